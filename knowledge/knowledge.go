@@ -1,0 +1,53 @@
+// Package knowledge holds the rule base of the trade, and the arithmetic that its figure facts need.
+package knowledge
+
+import (
+	"embed"
+	"io/fs"
+	"os"
+	"path"
+
+	"patchfirst/knowledge/figures"
+	"patchfirst/rules"
+	"patchfirst/rules/source"
+)
+
+//go:embed base/*.yaml
+var embedded embed.FS
+
+// Load reads and binds the base that stands in a folder on disk; the empty name is the embedded base. All mistakes are
+// returned together, as rules.Problems.
+func Load(dir string) (*rules.Base, error) {
+	if dir != "" {
+		return source.Base(os.DirFS(dir), dir, figures.Inputs())
+	}
+	sub, err := fs.Sub(embedded, "base")
+	if err != nil {
+		return nil, err
+	}
+	return source.Base(sub, path.Join("knowledge", "base"), figures.Inputs())
+}
+
+// WithFigures returns the answers with the figure facts of the base computed from them. A figure stays blank if one of
+// its inputs is not known to the point.
+func WithFigures(b *rules.Base, answers rules.Answers) rules.Answers {
+	for _, f := range b.Facts {
+		if f.Figure == "" {
+			continue
+		}
+		inputs := make([]float64, len(f.Inputs))
+		known := true
+		for i, id := range f.Inputs {
+			a, ok := answers[id]
+			known = known && ok && a.Lo == a.Hi
+			inputs[i] = a.Lo
+		}
+		if !known {
+			continue
+		}
+		if v, ok := figures.Compute(f.Figure, inputs); ok {
+			answers = answers.With(f.ID, rules.Answer{Lo: v, Hi: v})
+		}
+	}
+	return answers
+}

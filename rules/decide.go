@@ -1,0 +1,666 @@
+package rules
+
+import (
+	"slices"
+
+	"patchfirst/rules/diagram"
+)
+
+// Decision is what the base says of one partial case.
+type Decision struct {
+	Methods     []*Outcome // gentlest first
+	First       *Outcome
+	Fallback    []*Outcome // the other offered methods, best first, without the last resort
+	Provisional []string   // blank facts that alone could change the first choice
+	Open        []string   // blank facts that could change anything shown
+	Findings    []Level
+	Stages      []Stage
+	StagesOpen  bool // stages are needed, but some coat is taken by no method that is offered
+	Unreached   []string
+}
+
+// Outcome is what becomes of one method.
+type Outcome struct {
+	Method     *Method
+	Verdict    Verdict
+	Reasons    []*Rule       // the rules that give the verdict: they count
+	Until      []string      // of a refusal: the smallest set of blank facts whose answers could lift it
+	Conditions []Requirement // of an offer: it holds only so
+	Care       bool          // a ranking table gives it a caution on this case
+	Notes      []Attached
+	Changes    []*Rule // open rules that do not count yet
+}
+
+// Attached is a note on a method.
+type Attached struct {
+	Note *Note
+	Rule *Rule         // the first rule that attaches it
+	Sure bool          // every case has it; otherwise only those that meet If
+	If   []Requirement // the widest description of the cases that have it
+}
+
+// Level is a finding with the levels it may have.
+type Level struct {
+	Finding  *Finding
+	Min, Max int
+	Rules    []*Rule // that raise it to Max
+}
+
+// decider carries the work on one space.
+type decider struct {
+	s        *Space
+	answers  Answers
+	refusing []bool // by variable: every value is possible; the others are for someone on site to meet
+	refuse   []diagram.Node
+	fires    []status // by rule
+	byMethod [][]int  // rules that give some verdict other than ruled out, by method
+	ifs      map[int][]Requirement
+	supports map[diagram.Node][]diagram.Var
+}
+
+type status int
+
+const (
+	open status = iota
+	always
+	never
+)
+
+// Decide answers one partial case. The answers must be of known facts and values. It returns a Contradiction instead if
+// no case can have these answers.
+func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
+	s, err := b.Compile(answers, 0)
+	if err != nil {
+		return nil, nil, err
+	}
+	var d *Decision
+	var c *Contradiction
+	err = s.Store.Try(func() {
+		if c = s.contradiction(answers); c != nil {
+			return
+		}
+		d = newDecider(s, answers).decide()
+	})
+	if err != nil || c != nil {
+		return nil, c, err
+	}
+	if b.Stages != nil {
+		if err := b.stages(d, answers); err != nil {
+			return nil, nil, err
+		}
+	}
+	return d, nil, nil
+}
+
+func newDecider(s *Space, answers Answers) *decider {
+	b := s.Base
+	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}, supports: map[diagram.Node][]diagram.Var{}}
+	d.refusing = make([]bool, len(b.vars))
+	for v, variable := range b.vars {
+		d.refusing[v] = variable.fact.Blank != Condition
+	}
+	for _, m := range b.Methods {
+		d.refuse = append(d.refuse, s.Gives(RuledOut, m))
+	}
+	d.fires = make([]status, len(b.Rules))
+	for i, n := range s.rules {
+		d.fires[i] = d.status(n, diagram.True)
+	}
+	d.byMethod = make([][]int, len(b.Methods))
+	for i, r := range b.Rules {
+		if d.fires[i] == never {
+			continue
+		}
+		for v, set := range r.Gives {
+			if v == RuledOut {
+				continue
+			}
+			for m := range b.Methods {
+				if set.Has(m) {
+					d.byMethod[m] = append(d.byMethod[m], i)
+				}
+			}
+		}
+	}
+	return d
+}
+
+func (d *decider) support(n diagram.Node) []diagram.Var {
+	sup, ok := d.supports[n]
+	if !ok {
+		sup = d.s.Store.Support(n)
+		d.supports[n] = sup
+	}
+	return sup
+}
+
+// status says whether a rule fires in every case, in none, or is open, where extra also holds.
+func (d *decider) status(n, extra diagram.Node) status {
+	if diagram.IsLeaf(n) {
+		if n == diagram.True {
+			return always
+		}
+		return never
+	}
+	st := d.s.Store
+	valid := st.And(d.s.Valid(true, n, extra), extra)
+	switch both := st.And(valid, n); both {
+	case diagram.False:
+		return never
+	case valid:
+		return always
+	}
+	return open
+}
+
+// offer is where a method is open: the choices of the condition facts that keep it open in every case that the refusing
+// blanks allow, among those that are possible at all.
+func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.Node) {
+	st := d.s.Store
+	refuse := d.refuse[m]
+	if refuse == diagram.False {
+		return diagram.True, diagram.True
+	}
+	if refuse == diagram.True {
+		return diagram.False, diagram.True
+	}
+	closed := st.And(valid, refuse)
+	if closed == diagram.False {
+		return diagram.True, diagram.True
+	}
+	var blanks []diagram.Var
+	for _, v := range d.support(valid) {
+		if d.refusing[v] {
+			blanks = append(blanks, v)
+		}
+	}
+	for _, v := range d.support(refuse) {
+		if d.refusing[v] && !slices.Contains(blanks, v) {
+			blanks = append(blanks, v)
+		}
+	}
+	possible = st.Exists(valid, blanks)
+	return st.And(possible, st.Not(st.Exists(closed, blanks))), possible
+}
+
+// verdict gives the verdict of a method where extra also holds; it is shallow: no reasons.
+func (d *decider) verdict(m int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) Verdict {
+	if allowed, _ := d.offer(m, d.s.Store.And(valid(d.refuse[m], extra), extra)); allowed == diagram.False {
+		return RuledOut
+	}
+	best := Possible
+	for _, i := range d.byMethod[m] {
+		for v, set := range d.s.Base.Rules[i].Gives {
+			if v > best && v != RuledOut && set.Has(m) && d.mustFire(i, valid, extra) {
+				best = v
+			}
+		}
+	}
+	return best
+}
+
+func (d *decider) mustFire(i int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) bool {
+	n := d.s.rules[i]
+	if n == diagram.True {
+		return true
+	}
+	st := d.s.Store
+	return st.Implies(st.And(valid(n, extra), extra), n)
+}
+
+// care reports whether a ranking table may put a caution on a method where extra also holds.
+func (d *decider) care(m int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) bool {
+	st := d.s.Store
+	for i, r := range d.s.Base.Rules {
+		if r.Cell == "" || !r.With.Has(m) || r.Attach[Caution] == nil || !d.s.Base.ranks(r.Cell) {
+			continue
+		}
+		n := d.s.rules[i]
+		if n == diagram.True || n != diagram.False && st.And(st.And(valid(n, extra), extra), n) != diagram.False {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *Base) ranks(table string) bool {
+	for _, t := range b.Tables {
+		if t.ID == table {
+			return t.Ranks
+		}
+	}
+	return false
+}
+
+// place is what the first choice goes by: smaller is better.
+type place struct {
+	class, care, rank int
+}
+
+func (p place) before(q place) bool {
+	if p.class != q.class {
+		return p.class < q.class
+	}
+	if p.care != q.care {
+		return p.care < q.care
+	}
+	return p.rank < q.rank
+}
+
+// worst is the place of a method that is not offered; the last resort stands just before it.
+var worst = place{class: 99}
+
+func (d *decider) place(m int, verdict Verdict, care bool) place {
+	method := d.s.Base.Methods[m]
+	switch {
+	case verdict == RuledOut || verdict == NoUse:
+		return place{class: worst.class, rank: m}
+	case method.LastResort:
+		return place{class: worst.class - 1, rank: m}
+	}
+	p := place{class: map[Verdict]int{Favoured: 0, Possible: 1, Discouraged: 2}[verdict], rank: m}
+	if care {
+		p.care = 1
+	}
+	return p
+}
+
+func (d *decider) decide() *Decision {
+	b, st := d.s.Base, d.s.Store
+	dec := &Decision{}
+	withDefaults := func(nodes ...diagram.Node) diagram.Node { return d.s.Valid(true, nodes...) }
+	places := make([]place, len(b.Methods))
+	for m, method := range b.Methods {
+		o := &Outcome{Method: method}
+		valid := withDefaults(d.refuse[m])
+		allowed, possible := d.offer(m, valid)
+		o.Verdict = d.verdict(m, withDefaults, diagram.True)
+		o.Care = d.care(m, withDefaults, diagram.True)
+		places[m] = d.place(m, o.Verdict, o.Care)
+		switch {
+		case o.Verdict == RuledOut:
+			o.Until = d.until(m)
+		case allowed != diagram.True && !st.Implies(possible, allowed):
+			box, _ := st.Widest(allowed, possible)
+			o.Conditions = b.requirements(box)
+		}
+		d.reasons(o, m)
+		dec.Methods = append(dec.Methods, o)
+	}
+	ranked := slices.Clone(dec.Methods)
+	slices.SortStableFunc(ranked, func(x, y *Outcome) int {
+		if places[x.Method.Rank].before(places[y.Method.Rank]) {
+			return -1
+		}
+		return 1
+	})
+	dec.First = ranked[0]
+	for _, o := range ranked[1:] {
+		if o.Verdict.Offered() && !o.Method.LastResort {
+			dec.Fallback = append(dec.Fallback, o)
+		}
+	}
+	for m, o := range dec.Methods {
+		if o.Verdict.Offered() || o == dec.First {
+			o.Notes = d.notes(m)
+		}
+	}
+	for _, f := range b.Findings {
+		dec.Findings = append(dec.Findings, d.finding(f))
+	}
+	dec.Open = d.open(dec)
+	dec.Provisional = d.provisional(dec, places)
+	return dec
+}
+
+// reasons lists the rules that give the verdict, and the open ones that could change it.
+func (d *decider) reasons(o *Outcome, m int) {
+	for i, r := range d.s.Base.Rules {
+		if d.fires[i] == never {
+			continue
+		}
+		for v, set := range r.Gives {
+			if !set.Has(m) {
+				continue
+			}
+			switch {
+			case v == o.Verdict && (d.fires[i] == always || v == RuledOut):
+				o.Reasons = append(o.Reasons, r)
+			case d.fires[i] == open:
+				o.Changes = append(o.Changes, r)
+			}
+		}
+	}
+	// Rules that are sure come before those that only may fire.
+	rank := map[*Rule]int{}
+	for i, r := range d.s.Base.Rules {
+		if d.fires[i] == open {
+			rank[r] = 1
+		}
+	}
+	slices.SortStableFunc(o.Reasons, func(x, y *Rule) int { return rank[x] - rank[y] })
+}
+
+// until finds the smallest set of blank facts whose answers could lift a refusal. For each blank in turn it tries to
+// leave it blank (the method must stay open whatever it is) before it tries to answer it, and keeps the cheapest.
+func (d *decider) until(m int) []string {
+	b, st := d.s.Base, d.s.Store
+	refuse := d.refuse[m]
+	valid := d.s.Valid(false, refuse)
+	openCases := st.And(valid, st.Not(refuse))
+	if openCases == diagram.False {
+		return nil
+	}
+	facts := d.facts(valid, refuse)
+	var blanks []*Fact
+	for _, f := range facts {
+		if f.Blank != Condition {
+			blanks = append(blanks, f)
+		}
+	}
+	type state struct {
+		i         int
+		closed, v diagram.Node
+	}
+	const none = 1 << 20
+	memo := map[state]int{}
+	// leave keeps blank fact i blank: what it may be, it must be good for.
+	leave := func(s state) state {
+		f := blanks[s.i]
+		pinned := s.v
+		for _, t := range d.s.truths {
+			if t.defaults && t.fact == f {
+				pinned = st.And(pinned, t.node)
+			}
+		}
+		return state{s.i + 1, st.Exists(st.And(s.closed, pinned), d.varsOf(f)), st.Exists(pinned, d.varsOf(f))}
+	}
+	answer := func(s state) state { return state{s.i + 1, s.closed, s.v} }
+	var cost func(state) int
+	cost = func(s state) int {
+		if st.And(s.v, st.Not(s.closed)) == diagram.False {
+			return none
+		}
+		if s.i == len(blanks) {
+			return 0
+		}
+		if c, ok := memo[s]; ok {
+			return c
+		}
+		c := min(cost(leave(s)), 1+cost(answer(s)))
+		memo[s] = c
+		return c
+	}
+	start := state{0, st.And(valid, refuse), valid}
+	if cost(start) >= none {
+		return nil
+	}
+	var lift []string
+	for s := start; s.i < len(blanks); {
+		if l := leave(s); cost(l) <= cost(s) {
+			s = l
+		} else {
+			lift = append(lift, blanks[s.i].ID)
+			s = answer(s)
+		}
+	}
+	return b.asked(lift)
+}
+
+// facts returns the blank facts among the questions of some functions, in the order of the base.
+func (d *decider) facts(nodes ...diagram.Node) []*Fact {
+	found := map[*Fact]bool{}
+	for _, n := range nodes {
+		for _, v := range d.support(n) {
+			found[d.s.Base.vars[v].fact.parent()] = true
+		}
+	}
+	var facts []*Fact
+	for _, f := range d.s.Base.Facts {
+		if found[f] {
+			facts = append(facts, f)
+		}
+	}
+	return facts
+}
+
+func (d *decider) varsOf(f *Fact) []diagram.Var {
+	return slices.Concat(f.vars, d.s.Base.endVars(f))
+}
+
+// asked replaces figure facts by the facts that they are computed from.
+func (b *Base) asked(ids []string) []string {
+	var res []string
+	for _, id := range ids {
+		f := b.facts[id]
+		from := []string{id}
+		if f.Figure != "" {
+			from = f.Inputs
+		}
+		for _, id := range from {
+			if !slices.Contains(res, id) {
+				res = append(res, id)
+			}
+		}
+	}
+	return res
+}
+
+// notes lists what is attached to an offered method: everything that some case asks for in which it is offered.
+func (d *decider) notes(m int) []Attached {
+	b, st := d.s.Base, d.s.Store
+	var notes []Attached
+	at := map[*Note]int{}
+	for i, r := range b.Rules {
+		if !r.With.Has(m) || len(r.Attach) == 0 || d.fires[i] == never {
+			continue
+		}
+		sure := d.fires[i] == always
+		if !sure {
+			n := d.s.rules[i]
+			valid := d.s.Valid(true, n, d.refuse[m])
+			offered := st.And(valid, st.Not(d.refuse[m]))
+			if !b.Methods[m].LastResort && st.And(offered, n) == diagram.False {
+				continue
+			}
+			if offered != diagram.False && st.Implies(offered, n) {
+				sure = true
+			}
+		}
+		for _, kind := range NoteKinds {
+			for _, id := range r.Attach[kind] {
+				note := b.notes[kind][id]
+				if k, ok := at[note]; ok {
+					if sure && !notes[k].Sure {
+						notes[k].Sure, notes[k].Rule, notes[k].If = true, r, nil
+					}
+					continue
+				}
+				at[note] = len(notes)
+				a := Attached{Note: note, Rule: r, Sure: sure}
+				if !sure {
+					a.If = d.when(i)
+				}
+				notes = append(notes, a)
+			}
+		}
+	}
+	slices.SortStableFunc(notes, func(x, y Attached) int { return x.Note.Rank - y.Note.Rank })
+	return notes
+}
+
+// when describes the cases in which an open rule fires.
+func (d *decider) when(i int) []Requirement {
+	if r, ok := d.ifs[i]; ok {
+		return r
+	}
+	n := d.s.rules[i]
+	box, ok := d.s.Store.Widest(n, d.s.Valid(true, n))
+	var r []Requirement
+	if ok {
+		r = d.s.Base.requirements(box)
+	}
+	d.ifs[i] = r
+	return r
+}
+
+func (d *decider) finding(f *Finding) Level {
+	l := Level{Finding: f}
+	for k := 1; k < len(f.Scale); k++ {
+		switch d.status(d.s.findings[f][k], diagram.True) {
+		case always:
+			l.Min, l.Max = k, k
+		case open:
+			l.Max = k
+		}
+	}
+	for i, r := range d.s.Base.Rules {
+		if level, ok := r.Raises[f.ID]; ok && d.fires[i] != never && slices.Index(f.Scale, level) >= l.Max && l.Max > 0 {
+			l.Rules = append(l.Rules, r)
+		}
+	}
+	return l
+}
+
+// open lists the blank facts that could change anything that is shown.
+func (d *decider) open(dec *Decision) []string {
+	b := d.s.Base
+	var nodes []diagram.Node
+	firm := func(m int) bool { o := dec.Methods[m]; return o.Verdict == RuledOut && len(o.Until) == 0 }
+	for i, r := range b.Rules {
+		if d.fires[i] != open {
+			continue
+		}
+		matters := len(r.Raises) > 0
+		for m := range b.Methods {
+			for _, set := range r.Gives {
+				matters = matters || set.Has(m) && !firm(m)
+			}
+			matters = matters || len(r.Attach) > 0 && r.With.Has(m) && dec.Methods[m].Verdict.Offered()
+		}
+		if matters {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	var ids []string
+	for _, f := range d.facts(nodes...) {
+		ids = append(ids, f.ID)
+	}
+	return b.asked(ids)
+}
+
+// provisional lists the blank facts of which a single answer would change the first choice. Lists are tried with no
+// value, one and two.
+func (d *decider) provisional(dec *Decision, places []place) []string {
+	b, st := d.s.Base, d.s.Store
+	first := dec.First.Method.Rank
+	var ids []string
+	for _, f := range d.facts(d.provisionalNodes()...) {
+		valid := func(nodes ...diagram.Node) diagram.Node { return d.validWithout(f, nodes...) }
+		for _, extra := range d.tryAnswers(f) {
+			if st.And(d.validWithout(f, extra), extra) == diagram.False {
+				continue
+			}
+			at := d.place(first, d.verdict(first, valid, extra), d.care(first, valid, extra))
+			changed := false
+			for m := range b.Methods {
+				if m == first || !d.couldBeat(m, at, places[m], f) {
+					continue
+				}
+				if d.place(m, d.verdict(m, valid, extra), d.care(m, valid, extra)).before(at) {
+					changed = true
+					break
+				}
+			}
+			if changed {
+				ids = append(ids, f.ID)
+				break
+			}
+		}
+	}
+	return b.asked(ids)
+}
+
+// couldBeat is a quick look whether a method could come before a place once f is answered.
+func (d *decider) couldBeat(m int, at, now place, f *Fact) bool {
+	if now.before(at) {
+		return true
+	}
+	if d.refuse[m] == diagram.True {
+		return false
+	}
+	best := place{class: 1, rank: m}
+	if d.s.Base.Methods[m].LastResort {
+		best.class = worst.class - 1
+	}
+	for _, i := range d.byMethod[m] {
+		if d.s.Base.Rules[i].Gives[Favoured].Has(m) {
+			best.class = 0
+		}
+	}
+	return best.before(at)
+}
+
+func (d *decider) provisionalNodes() (nodes []diagram.Node) {
+	nodes = append(nodes, d.refuse...)
+	for _, rules := range d.byMethod {
+		for _, i := range rules {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	for i, r := range d.s.Base.Rules {
+		if r.Cell != "" {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	for _, n := range slices.Clone(nodes) {
+		nodes = append(nodes, d.s.Valid(true, n))
+	}
+	return nodes
+}
+
+// validWithout is Valid with the default of one fact left out, since that fact is about to be answered.
+func (d *decider) validWithout(f *Fact, nodes ...diagram.Node) diagram.Node {
+	if !f.hasDefault() {
+		return d.s.Valid(true, nodes...)
+	}
+	v := d.s.Valid(false, nodes...)
+	support := d.support(v)
+	for _, t := range d.s.truths {
+		if t.defaults && t.fact != f && slices.Contains(support, t.fact.vars[0]) {
+			v = d.s.Store.And(v, t.node)
+		}
+	}
+	return v
+}
+
+// tryAnswers returns the answers to a fact, each as the function "this is the answer".
+func (d *decider) tryAnswers(f *Fact) (nodes []diagram.Node) {
+	if f.Kind != Several {
+		for i := range f.size() {
+			nodes = append(nodes, d.s.literal(f.vars[0], 1<<i))
+		}
+		return nodes
+	}
+	exactly := func(with ...int) diagram.Node {
+		parts := make([]diagram.Node, len(f.vars))
+		for i, v := range f.vars {
+			set := uint64(1)
+			if slices.Contains(with, i) {
+				set = 1 << 1
+			}
+			parts[i] = d.s.literal(v, set)
+		}
+		return d.s.Store.AndAll(parts)
+	}
+	nodes = append(nodes, exactly())
+	for i := range f.vars {
+		nodes = append(nodes, exactly(i))
+	}
+	for i := range f.vars {
+		for j := range i {
+			nodes = append(nodes, exactly(j, i))
+		}
+	}
+	return nodes
+}
