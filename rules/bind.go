@@ -286,7 +286,7 @@ func (b *Base) orderVariables() {
 			if t.Fact == nil {
 				return
 			}
-			if v := blocks[t.Fact.parent()]; !slices.Contains(g, v) {
+			if v := blocks[t.Fact.Parent()]; !slices.Contains(g, v) {
 				g = append(g, v)
 			}
 		})
@@ -296,7 +296,7 @@ func (b *Base) orderVariables() {
 	})
 	for _, f := range b.Facts {
 		f.Applies.Walk(func(t *Test) {
-			groups = append(groups, []diagram.Var{blocks[f], blocks[t.Fact.parent()]})
+			groups = append(groups, []diagram.Var{blocks[f], blocks[t.Fact.Parent()]})
 		})
 	}
 	for _, v := range diagram.Force(len(facts), groups) {
@@ -305,8 +305,8 @@ func (b *Base) orderVariables() {
 	}
 }
 
-// parent returns the fact itself, or of a derived end the list that it is an end of.
-func (f *Fact) parent() *Fact {
+// Parent returns the fact itself, or of a derived end the list that it is an end of.
+func (f *Fact) Parent() *Fact {
 	if f.ends != nil {
 		return f.ends
 	}

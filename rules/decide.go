@@ -39,6 +39,11 @@ type Attached struct {
 	If   []Requirement // the widest description of the cases that have it
 }
 
+// Has reports whether a note is attached to the method.
+func (o *Outcome) Has(kind NoteKind, id string) bool {
+	return slices.ContainsFunc(o.Notes, func(a Attached) bool { return a.Note.Kind == kind && a.Note.ID == id })
+}
+
 // Level is a finding with the levels it may have.
 type Level struct {
 	Finding  *Finding
@@ -55,7 +60,6 @@ type decider struct {
 	fires    []status // by rule
 	byMethod [][]int  // rules that give some verdict other than ruled out, by method
 	ifs      map[int][]Requirement
-	supports map[diagram.Node][]diagram.Var
 }
 
 type status int
@@ -92,9 +96,29 @@ func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
 	return d, nil, nil
 }
 
+// Open lists the blank facts that could change anything that Decide would show, without the rest of its work.
+func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error) {
+	s, err := b.Compile(answers, 0)
+	if err != nil {
+		return nil, nil, err
+	}
+	err = s.Store.Try(func() {
+		if c = s.contradiction(answers); c != nil {
+			return
+		}
+		d := newDecider(s, answers)
+		verdicts := make([]Verdict, len(b.Methods))
+		for m := range b.Methods {
+			verdicts[m] = d.verdict(m, s.Valid, diagram.True)
+		}
+		ids = d.open(verdicts)
+	})
+	return ids, c, err
+}
+
 func newDecider(s *Space, answers Answers) *decider {
 	b := s.Base
-	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}, supports: map[diagram.Node][]diagram.Var{}}
+	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}}
 	d.refusing = make([]bool, len(b.vars))
 	for v, variable := range b.vars {
 		d.refusing[v] = variable.fact.Blank != Condition
@@ -125,15 +149,6 @@ func newDecider(s *Space, answers Answers) *decider {
 	return d
 }
 
-func (d *decider) support(n diagram.Node) []diagram.Var {
-	sup, ok := d.supports[n]
-	if !ok {
-		sup = d.s.Store.Support(n)
-		d.supports[n] = sup
-	}
-	return sup
-}
-
 // status says whether a rule fires in every case, in none, or is open, where extra also holds.
 func (d *decider) status(n, extra diagram.Node) status {
 	if diagram.IsLeaf(n) {
@@ -143,7 +158,7 @@ func (d *decider) status(n, extra diagram.Node) status {
 		return never
 	}
 	st := d.s.Store
-	valid := st.And(d.s.Valid(true, n, extra), extra)
+	valid := st.And(d.s.Valid(n, extra), extra)
 	switch both := st.And(valid, n); both {
 	case diagram.False:
 		return never
@@ -169,14 +184,11 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 		return diagram.True, diagram.True
 	}
 	var blanks []diagram.Var
-	for _, v := range d.support(valid) {
-		if d.refusing[v] {
-			blanks = append(blanks, v)
-		}
-	}
-	for _, v := range d.support(refuse) {
-		if d.refusing[v] && !slices.Contains(blanks, v) {
-			blanks = append(blanks, v)
+	for _, n := range []diagram.Node{valid, refuse} {
+		for v := range d.refusing {
+			if d.refusing[v] && d.s.support(n).has(diagram.Var(v)) {
+				blanks = append(blanks, diagram.Var(v))
+			}
 		}
 	}
 	possible = st.Exists(valid, blanks)
@@ -268,7 +280,7 @@ func (d *decider) place(m int, verdict Verdict, care bool) place {
 func (d *decider) decide() *Decision {
 	b, st := d.s.Base, d.s.Store
 	dec := &Decision{}
-	withDefaults := func(nodes ...diagram.Node) diagram.Node { return d.s.Valid(true, nodes...) }
+	withDefaults := d.s.Valid
 	places := make([]place, len(b.Methods))
 	for m, method := range b.Methods {
 		o := &Outcome{Method: method}
@@ -308,7 +320,11 @@ func (d *decider) decide() *Decision {
 	for _, f := range b.Findings {
 		dec.Findings = append(dec.Findings, d.finding(f))
 	}
-	dec.Open = d.open(dec)
+	verdicts := make([]Verdict, len(dec.Methods))
+	for m, o := range dec.Methods {
+		verdicts[m] = o.Verdict
+	}
+	dec.Open = d.open(verdicts)
 	dec.Provisional = d.provisional(dec, places)
 	return dec
 }
@@ -346,14 +362,12 @@ func (d *decider) reasons(o *Outcome, m int) {
 func (d *decider) until(m int) []string {
 	b, st := d.s.Base, d.s.Store
 	refuse := d.refuse[m]
-	valid := d.s.Valid(false, refuse)
-	openCases := st.And(valid, st.Not(refuse))
-	if openCases == diagram.False {
+	valid := d.s.ValidWithout(nil, refuse)
+	if d.firm(m) {
 		return nil
 	}
-	facts := d.facts(valid, refuse)
 	var blanks []*Fact
-	for _, f := range facts {
+	for _, f := range d.facts(valid, refuse) {
 		if f.Blank != Condition {
 			blanks = append(blanks, f)
 		}
@@ -407,12 +421,21 @@ func (d *decider) until(m int) []string {
 	return b.asked(lift)
 }
 
+// firm reports whether no answers to the blank facts could lift a refusal.
+func (d *decider) firm(m int) bool {
+	st := d.s.Store
+	return st.And(d.s.ValidWithout(nil, d.refuse[m]), st.Not(d.refuse[m])) == diagram.False
+}
+
 // facts returns the blank facts among the questions of some functions, in the order of the base.
 func (d *decider) facts(nodes ...diagram.Node) []*Fact {
 	found := map[*Fact]bool{}
 	for _, n := range nodes {
-		for _, v := range d.support(n) {
-			found[d.s.Base.vars[v].fact.parent()] = true
+		set := d.s.support(n)
+		for v := range d.s.Base.vars {
+			if set.has(diagram.Var(v)) {
+				found[d.s.Base.vars[v].fact.Parent()] = true
+			}
 		}
 	}
 	var facts []*Fact
@@ -458,7 +481,7 @@ func (d *decider) notes(m int) []Attached {
 		sure := d.fires[i] == always
 		if !sure {
 			n := d.s.rules[i]
-			valid := d.s.Valid(true, n, d.refuse[m])
+			valid := d.s.Valid(n, d.refuse[m])
 			offered := st.And(valid, st.Not(d.refuse[m]))
 			if !b.Methods[m].LastResort && st.And(offered, n) == diagram.False {
 				continue
@@ -495,7 +518,7 @@ func (d *decider) when(i int) []Requirement {
 		return r
 	}
 	n := d.s.rules[i]
-	box, ok := d.s.Store.Widest(n, d.s.Valid(true, n))
+	box, ok := d.s.Store.Widest(n, d.s.Valid(n))
 	var r []Requirement
 	if ok {
 		r = d.s.Base.requirements(box)
@@ -522,23 +545,26 @@ func (d *decider) finding(f *Finding) Level {
 	return l
 }
 
-// open lists the blank facts that could change anything that is shown.
-func (d *decider) open(dec *Decision) []string {
+// open lists the blank facts that could change anything that is shown: those that an open rule reads which speaks of a
+// method that is not firmly refused, or attaches something to an offered one.
+func (d *decider) open(verdicts []Verdict) []string {
 	b := d.s.Base
+	var alive, offered MethodSet
+	for m, v := range verdicts {
+		if v.Offered() {
+			offered |= 1 << m
+		}
+		if v != RuledOut || !d.firm(m) {
+			alive |= 1 << m
+		}
+	}
 	var nodes []diagram.Node
-	firm := func(m int) bool { o := dec.Methods[m]; return o.Verdict == RuledOut && len(o.Until) == 0 }
 	for i, r := range b.Rules {
-		if d.fires[i] != open {
-			continue
+		matters := len(r.Raises) > 0 || len(r.Attach) > 0 && r.With&offered != 0
+		for _, set := range r.Gives {
+			matters = matters || set&alive != 0
 		}
-		matters := len(r.Raises) > 0
-		for m := range b.Methods {
-			for _, set := range r.Gives {
-				matters = matters || set.Has(m) && !firm(m)
-			}
-			matters = matters || len(r.Attach) > 0 && r.With.Has(m) && dec.Methods[m].Verdict.Offered()
-		}
-		if matters {
+		if matters && d.fires[i] == open {
 			nodes = append(nodes, d.s.rules[i])
 		}
 	}
@@ -556,9 +582,9 @@ func (d *decider) provisional(dec *Decision, places []place) []string {
 	first := dec.First.Method.Rank
 	var ids []string
 	for _, f := range d.facts(d.provisionalNodes()...) {
-		valid := func(nodes ...diagram.Node) diagram.Node { return d.validWithout(f, nodes...) }
+		valid := func(nodes ...diagram.Node) diagram.Node { return d.s.ValidWithout(f, nodes...) }
 		for _, extra := range d.tryAnswers(f) {
-			if st.And(d.validWithout(f, extra), extra) == diagram.False {
+			if st.And(valid(extra), extra) == diagram.False {
 				continue
 			}
 			at := d.place(first, d.verdict(first, valid, extra), d.care(first, valid, extra))
@@ -614,24 +640,9 @@ func (d *decider) provisionalNodes() (nodes []diagram.Node) {
 		}
 	}
 	for _, n := range slices.Clone(nodes) {
-		nodes = append(nodes, d.s.Valid(true, n))
+		nodes = append(nodes, d.s.Valid(n))
 	}
 	return nodes
-}
-
-// validWithout is Valid with the default of one fact left out, since that fact is about to be answered.
-func (d *decider) validWithout(f *Fact, nodes ...diagram.Node) diagram.Node {
-	if !f.hasDefault() {
-		return d.s.Valid(true, nodes...)
-	}
-	v := d.s.Valid(false, nodes...)
-	support := d.support(v)
-	for _, t := range d.s.truths {
-		if t.defaults && t.fact != f && slices.Contains(support, t.fact.vars[0]) {
-			v = d.s.Store.And(v, t.node)
-		}
-	}
-	return v
 }
 
 // tryAnswers returns the answers to a fact, each as the function "this is the answer".

@@ -1,8 +1,10 @@
 package rules
 
 import (
-	"maps"
+	"encoding/binary"
+	"fmt"
 	"slices"
+	"strings"
 
 	"patchfirst/rules/diagram"
 )
@@ -17,8 +19,38 @@ type Space struct {
 	findings map[*Finding][]diagram.Node // by level: at least that level
 	rules    []diagram.Node              // by place in Base.Rules
 	truths   []truth
-	parent   []diagram.Var // union-find over the questions that truths join
-	joined   map[joinedKey]diagram.Node
+	order    []*Fact // in which facts are eliminated from the truths
+	supports map[diagram.Node]varSet
+	valid    map[string]diagram.Node // projections of the truths
+	dropped  map[string]diagram.Node // steps of projections
+}
+
+// varSet is a set of questions.
+type varSet []uint64
+
+func (s varSet) add(v diagram.Var)      { s[v/64] |= 1 << (v % 64) }
+func (s varSet) has(v diagram.Var) bool { return s[v/64]>>(v%64)&1 == 1 }
+
+func (s varSet) union(t varSet) {
+	for i := range s {
+		s[i] |= t[i]
+	}
+}
+
+func (s varSet) meets(t varSet) bool {
+	for i := range s {
+		if s[i]&t[i] != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (s varSet) key(b []byte) []byte {
+	for _, w := range s {
+		b = binary.LittleEndian.AppendUint64(b, w)
+	}
+	return b
 }
 
 // truth is a statement that every case keeps.
@@ -29,18 +61,13 @@ type truth struct {
 	defaults bool        // it only says what a blank means, and an answer may contradict it
 }
 
-type joinedKey struct {
-	component diagram.Var
-	defaults  bool
-}
-
 // Compile makes the space of a partial case. nodeCap bounds the diagrams; 0 is diagram.DefaultCap.
 func (b *Base) Compile(answers Answers, nodeCap int) (s *Space, err error) {
 	sizes := make([]int, len(b.vars))
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, joined: map[joinedKey]diagram.Node{}}
+	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, supports: map[diagram.Node]varSet{}, valid: map[string]diagram.Node{}, dropped: map[string]diagram.Node{}}
 	err = s.Store.Try(func() {
 		s.raise()
 		s.rules = make([]diagram.Node, len(b.Rules))
@@ -217,7 +244,7 @@ func (s *Space) collectTruths(answers Answers) {
 			s.severalTruths(f, add)
 		}
 	}
-	s.join()
+	s.orderFacts()
 }
 
 // elseNode returns the function "the fact has the value that it has where it does not apply".
@@ -283,60 +310,111 @@ func (s *Space) severalTruths(f *Fact, add func(truth)) {
 	}
 }
 
-// join finds the components of questions that truths tie together: a truth of another component cannot matter.
-func (s *Space) join() {
-	s.parent = make([]diagram.Var, len(s.Base.vars))
-	for v := range s.parent {
-		s.parent[v] = diagram.Var(v)
-	}
+// orderFacts orders the facts for elimination: those that few truths touch first.
+func (s *Space) orderFacts() {
+	degree := map[*Fact]int{}
 	for _, t := range s.truths {
-		support := s.Store.Support(t.node)
-		for _, v := range support {
-			s.parent[s.component(v)] = s.component(support[0])
-		}
-	}
-}
-
-func (s *Space) component(v diagram.Var) diagram.Var {
-	for s.parent[v] != v {
-		s.parent[v] = s.parent[s.parent[v]]
-		v = s.parent[v]
-	}
-	return v
-}
-
-// Valid returns the function "this case can occur", as far as it touches the questions that the given functions depend
-// on. With defaults a blank fact has the value that its blank means.
-func (s *Space) Valid(defaults bool, nodes ...diagram.Node) diagram.Node {
-	var parts []diagram.Node
-	seen := map[diagram.Var]bool{}
-	for _, n := range nodes {
-		for _, v := range s.Store.Support(n) {
-			if c := s.component(v); !seen[c] {
-				seen[c] = true
-				parts = append(parts, s.part(c, defaults))
+		seen := map[*Fact]bool{}
+		for _, v := range s.Store.Support(t.node) {
+			if f := s.Base.vars[v].fact.Parent(); !seen[f] {
+				seen[f] = true
+				degree[f]++
 			}
 		}
 	}
-	return s.Store.AndAll(parts)
+	for _, f := range s.Base.Facts {
+		if degree[f] > 0 {
+			s.order = append(s.order, f)
+		}
+	}
+	slices.SortStableFunc(s.order, func(f, g *Fact) int { return degree[f] - degree[g] })
 }
 
-func (s *Space) part(component diagram.Var, defaults bool) diagram.Node {
-	key := joinedKey{component, defaults}
-	if n, ok := s.joined[key]; ok {
+// support returns the questions that a function depends on. It must not be changed.
+func (s *Space) support(n diagram.Node) varSet {
+	set, ok := s.supports[n]
+	if !ok {
+		set = make(varSet, (len(s.Base.vars)+63)/64)
+		for _, v := range s.Store.Support(n) {
+			set.add(v)
+		}
+		s.supports[n] = set
+	}
+	return set
+}
+
+// Valid returns the function "this case can occur", as far as the questions that the given functions depend on can tell.
+// A blank fact with a default has the value that its blank means.
+func (s *Space) Valid(nodes ...diagram.Node) diagram.Node {
+	return s.project(func(t truth) bool { return true }, 'd', nodes)
+}
+
+// ValidWithout is Valid with the default of one fact left out, or of all facts if it is nil.
+func (s *Space) ValidWithout(f *Fact, nodes ...diagram.Node) diagram.Node {
+	mode := byte('n')
+	if f != nil {
+		if !f.hasDefault() {
+			return s.Valid(nodes...)
+		}
+		mode = byte(f.vars[0]) | 0x80
+	}
+	return s.project(func(t truth) bool { return !t.defaults || f != nil && t.fact != f }, mode, nodes)
+}
+
+// project joins the truths and takes out of them every question that none of the nodes depends on, one fact at a time:
+// the truths that touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
+func (s *Space) project(use func(truth) bool, mode byte, nodes []diagram.Node) diagram.Node {
+	keep := make(varSet, (len(s.Base.vars)+63)/64)
+	for _, n := range nodes {
+		keep.union(s.support(n))
+	}
+	key := string(keep.key([]byte{mode}))
+	if n, ok := s.valid[key]; ok {
 		return n
 	}
-	var nodes []diagram.Node
+	var active []diagram.Node
 	for _, t := range s.truths {
-		if t.defaults && !defaults {
-			continue
-		}
-		if support := s.Store.Support(t.node); len(support) > 0 && s.component(support[0]) == component {
-			nodes = append(nodes, t.node)
+		if use(t) {
+			active = append(active, t.node)
 		}
 	}
-	n := s.Store.AndAll(nodes)
-	s.joined[key] = n
+	for _, f := range s.order {
+		gone := make(varSet, len(keep))
+		var vars []diagram.Var
+		for _, v := range slices.Concat(f.vars, s.Base.endVars(f)) {
+			if !keep.has(v) {
+				gone.add(v)
+				vars = append(vars, v)
+			}
+		}
+		rest := make([]diagram.Node, 0, len(active))
+		var touching []diagram.Node
+		for _, n := range active {
+			if gone.meets(s.support(n)) {
+				touching = append(touching, n)
+			} else {
+				rest = append(rest, n)
+			}
+		}
+		if touching == nil {
+			continue
+		}
+		step := gone.key(nil)
+		for _, n := range touching {
+			step = binary.LittleEndian.AppendUint32(step, uint32(n))
+		}
+		n, ok := s.dropped[string(step)]
+		if !ok {
+			n = s.Store.Exists(s.Store.AndAll(touching), vars)
+			s.dropped[string(step)] = n
+		}
+		active = rest
+		if n != diagram.True {
+			active = append(active, n)
+		}
+	}
+	n := s.Store.AndAll(active)
+	s.valid[key] = n
 	return n
 }
 
@@ -359,6 +437,9 @@ type Contradiction struct {
 
 // contradiction looks for truths that cannot hold together, and if there are some names as few as it takes.
 func (s *Space) contradiction(answers Answers) *Contradiction {
+	if s.ValidWithout(nil) != diagram.False {
+		return nil
+	}
 	impossible := func(ts []truth) bool {
 		nodes := make([]diagram.Node, len(ts))
 		for i, t := range ts {
@@ -366,53 +447,148 @@ func (s *Space) contradiction(answers Answers) *Contradiction {
 		}
 		return s.Store.AndAll(nodes) == diagram.False
 	}
-	byComponent := map[diagram.Var][]truth{}
+	var ts []truth
 	for _, t := range s.truths {
-		if t.defaults {
-			continue
+		if !t.defaults {
+			ts = append(ts, t)
 		}
-		key := diagram.Var(-1)
-		if support := s.Store.Support(t.node); len(support) > 0 {
-			key = s.component(support[0])
-		}
-		byComponent[key] = append(byComponent[key], t)
 	}
-	for _, key := range slices.Sorted(maps.Keys(byComponent)) {
-		ts := byComponent[key]
-		if !impossible(ts) {
-			continue
-		}
-		for i := 0; i < len(ts); {
-			if fewer := slices.Concat(ts[:i], ts[i+1:]); impossible(fewer) {
-				ts = fewer
-			} else {
-				i++
-			}
-		}
-		c := &Contradiction{}
-		for _, t := range ts {
-			var conds []*Cond
-			if t.says != nil {
-				c.Constraints = append(c.Constraints, t.says)
-				conds = append(conds, t.says.Never)
-			} else {
-				c.Facts = append(c.Facts, t.fact.ID)
-				conds = append(conds, t.fact.Applies)
-			}
-			for _, cond := range conds {
-				cond.Walk(func(test *Test) {
-					if test.Fact == nil {
-						return
-					}
-					if f := test.Fact.parent(); answers.has(f.ID) {
-						c.Facts = append(c.Facts, f.ID)
-					}
-				})
-			}
-		}
-		slices.Sort(c.Facts)
-		c.Facts = slices.Compact(c.Facts)
-		return c
+	// The first truth that makes the ones before it impossible is in; then as many of the others as can go are left out.
+	n := 1
+	for !impossible(ts[:n]) {
+		n++
 	}
-	return nil
+	ts = ts[:n]
+	for i := 0; i < len(ts); {
+		if fewer := slices.Concat(ts[:i], ts[i+1:]); impossible(fewer) {
+			ts = fewer
+		} else {
+			i++
+		}
+	}
+	c := &Contradiction{}
+	for _, t := range ts {
+		var conds []*Cond
+		if t.says != nil {
+			c.Constraints = append(c.Constraints, t.says)
+			conds = append(conds, t.says.Never)
+		} else {
+			c.Facts = append(c.Facts, t.fact.ID)
+			conds = append(conds, t.fact.Applies)
+		}
+		for _, cond := range conds {
+			cond.Walk(func(test *Test) {
+				if test.Fact == nil {
+					return
+				}
+				if f := test.Fact.Parent(); answers.has(f.ID) {
+					c.Facts = append(c.Facts, f.ID)
+				}
+			})
+		}
+	}
+	slices.Sort(c.Facts)
+	c.Facts = slices.Compact(c.Facts)
+	return c
+}
+
+// First returns, for each way in which the method could be the first choice, the functions that must all hold: it has
+// one verdict and place, and every other method a worse one. It is not joined, since that would take gigabytes.
+func (s *Space) First(m *Method) (ways [][]diagram.Node) {
+	b, st := s.Base, s.Store
+	if m.LastResort {
+		var nodes []diagram.Node
+		for _, other := range b.Methods {
+			if other != m {
+				nodes = append(nodes, st.AtLeast(s.Verdict(other), int(NoUse)))
+			}
+		}
+		return [][]diagram.Node{nodes}
+	}
+	// The classes from best to worst; better[k] says that a method is in a class before k.
+	classes := []Verdict{Favoured, Possible, Discouraged}
+	is := func(n diagram.Node, v Verdict) diagram.Node {
+		return st.And(st.AtLeast(n, int(v)), st.Not(st.AtLeast(n, int(v)+1)))
+	}
+	for k, class := range classes {
+		for _, care := range []bool{false, true} {
+			mine := st.And(is(s.Verdict(m), class), s.careIs(m, care))
+			if mine == diagram.False {
+				continue
+			}
+			nodes := []diagram.Node{mine}
+			for _, other := range b.Methods {
+				if other == m || other.LastResort {
+					continue
+				}
+				verdict := s.Verdict(other)
+				ahead := diagram.False
+				for _, better := range classes[:k] {
+					ahead = st.Or(ahead, is(verdict, better))
+				}
+				same := is(verdict, class)
+				if care {
+					ahead = st.Or(ahead, st.And(same, s.careIs(other, false)))
+				}
+				if other.Rank < m.Rank {
+					ahead = st.Or(ahead, st.And(same, s.careIs(other, care)))
+				}
+				nodes = append(nodes, st.Not(ahead))
+			}
+			ways = append(ways, nodes)
+		}
+	}
+	return ways
+}
+
+// careIs returns the function "a ranking table gives the method a caution", or its opposite.
+func (s *Space) careIs(m *Method, care bool) diagram.Node {
+	var nodes []diagram.Node
+	for i, r := range s.Base.Rules {
+		if r.Cell != "" && r.With.Has(m.Rank) && r.Attach[Caution] != nil && s.Base.ranks(r.Cell) {
+			nodes = append(nodes, s.rules[i])
+		}
+	}
+	n := s.Store.OrAll(nodes)
+	if !care {
+		n = s.Store.Not(n)
+	}
+	return n
+}
+
+// Words names the answers of a complete case to the questions that some functions depend on.
+func (s *Space) Words(values []uint8, nodes ...diagram.Node) []string {
+	var words []string
+	lists := map[*Fact][]string{}
+	seen := map[*Fact]bool{}
+	for _, n := range nodes {
+		for _, v := range s.Store.Support(n) {
+			f := s.Base.vars[v].fact
+			if seen[f] && f.Kind != Several {
+				continue
+			}
+			i := int(values[v])
+			switch {
+			case f.Kind == Several:
+				if i == 1 {
+					lists[f] = append(lists[f], f.Values[s.Base.vars[v].value].ID)
+				}
+			case f.Kind == Number:
+				words = append(words, fmt.Sprintf("%s = %g", f.ID, f.Sample(i)))
+			case f.ends != nil:
+				if i < len(f.named) {
+					words = append(words, f.ID+" = "+f.named[i])
+				}
+			default:
+				words = append(words, f.ID+" = "+f.Values[i].ID)
+			}
+			seen[f] = true
+		}
+	}
+	for _, f := range s.Base.Facts {
+		if seen[f] && f.Kind == Several {
+			words = append(words, fmt.Sprintf("%s = [%s]", f.ID, strings.Join(lists[f], ", ")))
+		}
+	}
+	return words
 }

@@ -33,7 +33,7 @@ type Expect struct {
 	NotFirst []string
 	Offered  []string                    // under conditions or not
 	RuledOut []string                    // firmly, or until something is known
-	Notes    map[rules.NoteKind][]string // on the first choice
+	Notes    map[rules.NoteKind][]string // on some method that is offered
 	Findings map[string]string           // at their highest
 }
 
@@ -196,8 +196,8 @@ func Run(b *rules.Base, c *Case, prepare func(rules.Answers) rules.Answers) ([]F
 	}
 	for kind, ids := range c.Expect.Notes {
 		for _, id := range ids {
-			if !slices.ContainsFunc(d.First.Notes, func(a rules.Attached) bool { return a.Note.Kind == kind && a.Note.ID == id }) {
-				fail(d.First.Why(), "the %s %s is not there for %s", kind, id, first)
+			if !slices.ContainsFunc(d.Methods, func(o *rules.Outcome) bool { return o.Has(kind, id) }) {
+				fail(d.First.Why(), "no method that is offered has the %s %s", kind, id)
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -27,15 +28,18 @@ func Base(fsys fs.FS, name string, figures Figures) (*rules.Base, error) {
 	slices.Sort(paths)
 	r := &reader{base: &rules.Base{}, figures: figures}
 	digest := sha256.New()
-	for _, p := range paths {
+	r.docs = make([]*Document, len(paths))
+	var parsing sync.WaitGroup
+	for i, p := range paths {
 		data, err := fs.ReadFile(fsys, p)
 		if err != nil {
 			return nil, fileError(path.Join(name, p), err)
 		}
 		fmt.Fprintf(digest, "%s\n%d\n", p, len(data))
 		digest.Write(data)
-		r.docs = append(r.docs, Parse(path.Join(name, p), data))
+		parsing.Go(func() { r.docs[i] = Parse(path.Join(name, p), data) })
 	}
+	parsing.Wait()
 	r.base.Digest = hex.EncodeToString(digest.Sum(nil))[:16]
 	return r.read()
 }

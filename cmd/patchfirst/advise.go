@@ -1,0 +1,47 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"patchfirst/explain"
+	"patchfirst/interview/job"
+)
+
+func (c *cli) adviseCommand() *cobra.Command {
+	var only []string
+	cmd := &cobra.Command{
+		Use:     "advise JOB",
+		Short:   "Advise on every part of a job",
+		Example: "  patchfirst advise boathouse.yaml\n  patchfirst advise --json - < boathouse.yaml\n  patchfirst advise --element 'boathouse door' boathouse.yaml",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			b, err := c.base()
+			if err != nil {
+				return err
+			}
+			j, err := job.ReadFile(b, args[0], c.stdin)
+			if err != nil {
+				return err
+			}
+			if err := j.Keep(only); err != nil {
+				return err
+			}
+			a, err := explain.Advise(b, j)
+			if err != nil {
+				return err
+			}
+			if c.json {
+				err = a.JSON(c.stdout)
+			} else {
+				err = a.Text(c.stdout, c.width())
+			}
+			if err != nil {
+				return &failure{exitCheck, err}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&c.json, "json", false, "print the advice as JSON")
+	cmd.Flags().StringArrayVar(&only, "element", nil, "advise only on the part of this `name`; may be given again")
+	return cmd
+}

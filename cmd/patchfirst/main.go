@@ -1,0 +1,136 @@
+// Command patchfirst advises on taking old paint off the parts of a building: which class of method to try first, why,
+// what is ruled out, and the work step by step.
+//
+//	patchfirst survey JOB        ask about a site and its parts, and keep the answers in the file JOB
+//	patchfirst advise JOB        the advice for every part of a job
+//	patchfirst rules check       check the rule base, and run case files against it
+//	patchfirst version           the versions of the program and of its rule base
+//
+// A JOB is a file, or - for standard input. Results go to standard output, messages to standard error. It exits with 0
+// when done, 1 when a check did not hold or output could not be written, 2 on wrong usage or input, 130 on Ctrl-C.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+	"golang.org/x/term"
+
+	"patchfirst/explain"
+	"patchfirst/interview"
+	"patchfirst/knowledge"
+	"patchfirst/rules"
+)
+
+// The exit codes are a promise to scripts.
+const (
+	exitDone        = 0
+	exitCheck       = 1
+	exitUsage       = 2
+	exitInterrupted = 130
+)
+
+// failure is an error that carries the exit code it asks for; other errors are of usage or input.
+type failure struct {
+	code int
+	err  error
+}
+
+func (f *failure) Error() string { return f.err.Error() }
+func (f *failure) Unwrap() error { return f.err }
+
+func main() { os.Exit(run()) }
+
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	c := &cli{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr}
+	err := c.root().ExecuteContext(ctx)
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, interview.ErrStopped) || ctx.Err() != nil:
+		c.report(err)
+		return exitInterrupted
+	}
+	c.report(err)
+	var f *failure
+	if errors.As(err, &f) {
+		return f.code
+	}
+	return exitUsage
+}
+
+// cli holds the streams and the flags that every command shares.
+type cli struct {
+	stdin          *os.File
+	stdout, stderr io.Writer
+	knowledge      string
+	json           bool
+}
+
+func (c *cli) root() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:           "patchfirst",
+		Short:         "Advice on taking old paint off the parts of a building: a test patch first",
+		Long:          "patchfirst asks about a painted part, decides which class of method suits it, and says why.",
+		Example:       "  patchfirst survey boathouse.yaml\n  patchfirst advise boathouse.yaml\n  patchfirst rules check",
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.SetIn(c.stdin)
+	cmd.SetOut(c.stdout)
+	cmd.SetErr(c.stderr)
+	cmd.PersistentFlags().StringVar(&c.knowledge, "knowledge", "", "`folder` of a rule base to use instead of the built-in one")
+	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
+	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.rulesCommand(), c.versionCommand())
+	return cmd
+}
+
+// flagError names the nearest flag for one that is not known.
+func flagError(cmd *cobra.Command, err error) error {
+	name, ok := strings.CutPrefix(err.Error(), "unknown flag: --")
+	if !ok {
+		return fmt.Errorf("%w; see: %s --help", err, cmd.CommandPath())
+	}
+	var known []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+	hint := fmt.Sprintf("See: %s --help", cmd.CommandPath())
+	if near, ok := rules.Nearest(name, known); ok {
+		hint = fmt.Sprintf("Did you mean --%s?", near)
+	}
+	return fmt.Errorf("there is no flag --%s. %s", name, hint)
+}
+
+// report writes an error for the person at the keyboard, or as one line of JSON where JSON was asked for.
+func (c *cli) report(err error) {
+	if c.json {
+		line, _ := json.Marshal(map[string]string{"error": err.Error()})
+		fmt.Fprintf(c.stderr, "%s\n", line)
+		return
+	}
+	fmt.Fprintf(c.stderr, "patchfirst: %s\n", explain.Clean(err.Error()))
+}
+
+func (c *cli) base() (*rules.Base, error) { return knowledge.Load(c.knowledge) }
+
+// width is how wide text for people is set: the terminal's width, within reason.
+func (c *cli) width() int {
+	const narrowest, standard, widest = 30, 80, 100
+	if f, ok := c.stdout.(*os.File); ok {
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			return max(narrowest, min(w, widest))
+		}
+	}
+	return standard
+}

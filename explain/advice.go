@@ -1,0 +1,58 @@
+// Package explain puts decisions into words and data: for people, and as JSON.
+package explain
+
+import (
+	"errors"
+	"sync"
+
+	"patchfirst/interview/job"
+	"patchfirst/knowledge"
+	"patchfirst/rules"
+)
+
+// Advice is a job with the decision for each of its parts.
+type Advice struct {
+	Base  *rules.Base
+	Job   *job.Job
+	Parts []Part
+}
+
+// Part is an element with its decision.
+type Part struct {
+	Element  *job.Element
+	Answers  rules.Answers
+	Decision *rules.Decision
+}
+
+// PartError says that the answers about a part cannot stand together.
+type PartError struct {
+	Name string
+	Err  error
+}
+
+func (e *PartError) Error() string { return Clean(e.Name) + ": " + e.Err.Error() }
+
+// Unwrap returns what is wrong with the answers.
+func (e *PartError) Unwrap() error { return e.Err }
+
+// Advise decides every part of a job.
+func Advise(b *rules.Base, j *job.Job) (*Advice, error) {
+	a := &Advice{Base: b, Job: j, Parts: make([]Part, len(j.Elements))}
+	errs := make([]error, len(j.Elements))
+	var deciding sync.WaitGroup
+	for i, e := range j.Elements {
+		deciding.Go(func() {
+			answers := knowledge.WithFigures(b, j.Answers(e))
+			d, contradiction, err := b.Decide(answers)
+			if contradiction != nil {
+				err = &PartError{e.Name, contradiction}
+			}
+			a.Parts[i], errs[i] = Part{e, answers, d}, err
+		})
+	}
+	deciding.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	return a, nil
+}

@@ -1,0 +1,248 @@
+// Package job keeps a job: one YAML file with what was answered about a site and its parts, and the log of each part.
+package job
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"patchfirst/rules"
+	"patchfirst/rules/source"
+)
+
+// Job is a site with its parts.
+type Job struct {
+	Title    string
+	Site     rules.Answers
+	Elements []*Element
+}
+
+// Element is a part of the building. Its answers win over those of the site.
+type Element struct {
+	Name    string
+	Answers rules.Answers
+	Log     *yaml.Node // kept as it was written; nil if there is none
+}
+
+// Answers returns all that is known of an element.
+func (j *Job) Answers(e *Element) rules.Answers {
+	all := rules.Answers{}
+	for id, a := range j.Site {
+		all[id] = a
+	}
+	for id, a := range e.Answers {
+		all[id] = a
+	}
+	return all
+}
+
+// Element returns the part of a name, or nil.
+func (j *Job) Element(name string) *Element {
+	for _, e := range j.Elements {
+		if e.Name == name {
+			return e
+		}
+	}
+	return nil
+}
+
+// ReadFile reads a job; the path "-" is standard input.
+func ReadFile(b *rules.Base, path string, stdin io.Reader) (*Job, error) {
+	data, err := source.ReadFile(path, stdin)
+	if err != nil {
+		return nil, err
+	}
+	if path == "-" {
+		path = "standard input"
+	}
+	return Parse(b, path, data)
+}
+
+// Parse reads the text of a job. All mistakes are returned together, as rules.Problems.
+func Parse(b *rules.Base, file string, data []byte) (*Job, error) {
+	d := source.Parse(file, data)
+	if d.Root == nil {
+		if len(d.Problems) == 0 {
+			return nil, rules.Problems{{Pos: rules.Pos{File: file}, Summary: "the file is empty", Fix: "Make a job with: patchfirst survey " + file}}
+		}
+		return nil, d.Problems.Err()
+	}
+	o := d.Object(d.Root, "a job", "job", "site", "elements")
+	if o == nil {
+		return nil, d.Problems.Err()
+	}
+	j := &Job{Title: o.Need("job")}
+	j.Site = source.Answers(b, d, o.Get("site"), "site")
+	for _, n := range d.Items(o.Get("elements"), "elements") {
+		j.readElement(b, d, n)
+	}
+	return j, d.Problems.Err()
+}
+
+func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
+	if n.Kind != yaml.MappingNode {
+		d.Fail(n, "Write - name: ..., then its answers.", "an element is a list of answers")
+		return
+	}
+	e := &Element{}
+	rest := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: n.Line, Column: n.Column}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		key, value := n.Content[i], n.Content[i+1]
+		switch key.Value {
+		case "name":
+			e.Name = strings.TrimSpace(value.Value)
+		case "log":
+			if value.Kind != yaml.SequenceNode {
+				d.Fail(value, "Leave it out, or write log: [].", "the log is a list of entries")
+			}
+			e.Log = value
+		default:
+			rest.Content = append(rest.Content, key, value)
+		}
+	}
+	switch {
+	case e.Name == "":
+		d.Fail(n, "Add name: ...", "the element has no name")
+	case j.Element(e.Name) != nil:
+		d.Fail(n, "Give it a name of its own.", "there is already an element named %q", e.Name)
+	}
+	e.Answers = source.Answers(b, d, rest)
+	j.Elements = append(j.Elements, e)
+}
+
+// Marshal writes a job as YAML, facts in the order of the base.
+func (j *Job) Marshal(b *rules.Base) ([]byte, error) {
+	root := mapping()
+	put(root, "job", text(j.Title))
+	put(root, "site", answers(b, j.Site))
+	elements := &yaml.Node{Kind: yaml.SequenceNode}
+	for _, e := range j.Elements {
+		n := answers(b, e.Answers)
+		n.Content = slices.Insert(n.Content, 0, text("name"), text(e.Name))
+		if e.Log != nil {
+			put(n, "log", e.Log)
+		}
+		elements.Content = append(elements.Content, n)
+	}
+	put(root, "elements", elements)
+	var buf bytes.Buffer
+	enc := yaml.NewEncoder(&buf)
+	enc.SetIndent(2)
+	if err := enc.Encode(root); err != nil {
+		return nil, err
+	}
+	return buf.Bytes(), enc.Close()
+}
+
+func mapping() *yaml.Node { return &yaml.Node{Kind: yaml.MappingNode} }
+
+func text(s string) *yaml.Node {
+	n := &yaml.Node{}
+	n.SetString(s)
+	return n
+}
+
+func put(m *yaml.Node, key string, value *yaml.Node) {
+	m.Content = append(m.Content, text(key), value)
+}
+
+func answers(b *rules.Base, all rules.Answers) *yaml.Node {
+	m := mapping()
+	for _, f := range b.Facts {
+		if a, ok := all[f.ID]; ok && f.Asked() {
+			put(m, f.ID, answer(f, a))
+		}
+	}
+	return m
+}
+
+func answer(f *rules.Fact, a rules.Answer) *yaml.Node {
+	switch {
+	case f.Kind == rules.Number && a.Lo == a.Hi:
+		return &yaml.Node{Kind: yaml.ScalarNode, Value: plain(a.Lo)}
+	case f.Kind == rules.Number:
+		return text(plain(a.Lo) + ".." + plain(a.Hi))
+	case f.Kind == rules.Choice && len(a.Values) == 1:
+		return text(a.Values[0])
+	}
+	list := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
+	add := func(v string) { list.Content = append(list.Content, text(v)) }
+	if a.MoreBefore {
+		add(source.More)
+	}
+	for _, v := range a.Values {
+		add(v)
+	}
+	if a.MoreAfter {
+		add(source.More)
+	}
+	return list
+}
+
+func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// Set reads an assignment such as substrate=oak or coatings=[alkyd, oil_paint] and puts the answer where it belongs:
+// into the site, or into the element. The answer ? takes the fact out.
+func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
+	id, value, ok := strings.Cut(assignment, "=")
+	id = strings.TrimSpace(id)
+	if !ok {
+		return fmt.Errorf("%q sets nothing: write fact=value", assignment)
+	}
+	f := b.Fact(id)
+	if f == nil || !f.Asked() {
+		var known []string
+		for _, f := range b.Facts {
+			if f.Asked() {
+				known = append(known, f.ID)
+			}
+		}
+		return fmt.Errorf("there is no question %q. %s", id, rules.DidYouMean(id, known))
+	}
+	into := j.Site
+	if e != nil {
+		into = e.Answers
+	} else if f.Scope != "site" {
+		return fmt.Errorf("%q is a question about a part: name the part with --element", id)
+	}
+	d := source.Parse("--set "+id, []byte(value))
+	if d.Root == nil {
+		return fmt.Errorf("%q is not an answer to %q", value, id)
+	}
+	a, known, bad := source.Answer(f, d.Root)
+	if bad != nil {
+		return bad
+	}
+	if !known {
+		delete(into, id)
+		return nil
+	}
+	into[id] = a
+	return nil
+}
+
+// Keep leaves only the elements of the given names in the job; no names keep all.
+func (j *Job) Keep(names []string) error {
+	if len(names) == 0 {
+		return nil
+	}
+	var kept []*Element
+	for _, name := range names {
+		e := j.Element(name)
+		if e == nil {
+			var known []string
+			for _, e := range j.Elements {
+				known = append(known, e.Name)
+			}
+			return fmt.Errorf("the job has no part named %q. %s", name, rules.DidYouMean(name, known))
+		}
+		kept = append(kept, e)
+	}
+	j.Elements = kept
+	return nil
+}

@@ -1,0 +1,96 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"syscall"
+
+	"patchfirst/rules"
+)
+
+// Store is a job file held by one program at a time. It is replaced whole at each save, so a reader, or a machine that
+// stops, finds the old file or the new one and never a part.
+type Store struct {
+	path string
+	base *rules.Base
+	lock *os.File
+}
+
+// Open takes the lock of a job file, which need not exist yet. Close gives it back.
+func Open(b *rules.Base, path string) (*Store, error) {
+	for {
+		lock, err := os.OpenFile(path+".lock", os.O_CREATE|os.O_RDWR, 0o644)
+		if err != nil {
+			return nil, writeError(path, err)
+		}
+		if err := syscall.Flock(int(lock.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
+			lock.Close()
+			return nil, fmt.Errorf("%s is open in another patchfirst: close that one first", path)
+		}
+		// Whoever had the lock before may have taken the file away between the two calls: then this lock holds nothing.
+		held, err := lock.Stat()
+		if there, statErr := os.Stat(path + ".lock"); err == nil && statErr == nil && os.SameFile(held, there) {
+			return &Store{path: path, base: b, lock: lock}, nil
+		}
+		lock.Close()
+	}
+}
+
+// Close gives the lock back.
+func (s *Store) Close() error {
+	os.Remove(s.lock.Name())
+	return s.lock.Close()
+}
+
+// Exists reports whether there is a job file.
+func (s *Store) Exists() bool {
+	_, err := os.Stat(s.path)
+	return err == nil
+}
+
+// Load reads the job.
+func (s *Store) Load() (*Job, error) { return ReadFile(s.base, s.path, nil) }
+
+// Save replaces the job file: it writes a new one beside it, syncs it and renames it.
+func (s *Store) Save(j *Job) error {
+	data, err := j.Marshal(s.base)
+	if err != nil {
+		return err
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(s.path), "."+filepath.Base(s.path)+".*")
+	if err != nil {
+		return writeError(s.path, err)
+	}
+	defer os.Remove(tmp.Name())
+	_, err = tmp.Write(data)
+	if err == nil {
+		err = tmp.Chmod(0o644)
+	}
+	if err == nil {
+		err = tmp.Sync()
+	}
+	if closeErr := tmp.Close(); err == nil {
+		err = closeErr
+	}
+	if err == nil {
+		err = os.Rename(tmp.Name(), s.path)
+	}
+	if err != nil {
+		return writeError(s.path, err)
+	}
+	return nil
+}
+
+func writeError(path string, err error) error {
+	switch {
+	case errors.Is(err, os.ErrPermission):
+		return fmt.Errorf("%s may not be written by this user: choose another place", path)
+	case errors.Is(err, os.ErrNotExist):
+		return fmt.Errorf("there is no folder %s to write %s in", filepath.Dir(path), filepath.Base(path))
+	case errors.Is(err, syscall.ENOSPC):
+		return fmt.Errorf("the disk is full: %s was not changed", path)
+	}
+	return fmt.Errorf("%s cannot be written: %w", path, err)
+}
