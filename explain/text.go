@@ -28,7 +28,7 @@ func (a *Advice) Text(out io.Writer, width int) error {
 	w.line(Clean(a.Job.Title))
 	w.line(strings.Repeat("=", min(width, len([]rune(a.Job.Title)))))
 	if len(a.Parts) == 0 {
-		w.para("The job has no parts yet. Add one with: patchfirst survey", "")
+		w.para("The job has no parts yet. Add one under elements:", "")
 	}
 	for i, p := range a.Parts {
 		w.part(i+1, p)

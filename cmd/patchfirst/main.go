@@ -1,7 +1,6 @@
 // Command patchfirst advises on taking old paint off the parts of a building: which class of method to try first, why,
 // what is ruled out, and the work step by step.
 //
-//	patchfirst survey JOB        ask about a site and its parts, and keep the answers in the file JOB
 //	patchfirst advise JOB        the advice for every part of a job
 //	patchfirst rules check       check the rule base, and run case files against it
 //	patchfirst version           the versions of the program and of its rule base
@@ -25,7 +24,6 @@ import (
 	"golang.org/x/term"
 
 	"patchfirst/explain"
-	"patchfirst/interview"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
@@ -57,7 +55,7 @@ func run() int {
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, interview.ErrStopped) || ctx.Err() != nil:
+	case ctx.Err() != nil:
 		c.report(err)
 		return exitInterrupted
 	}
@@ -82,10 +80,9 @@ func (c *cli) root() *cobra.Command {
 		Use:           "patchfirst",
 		Short:         "Advice on taking old paint off the parts of a building: a test patch first",
 		Long:          "patchfirst asks about a painted part, decides which class of method suits it, and says why.",
-		Example:       "  patchfirst survey boathouse.yaml\n  patchfirst advise boathouse.yaml\n  patchfirst rules check",
+		Example:       "  patchfirst advise boathouse.yaml\n  patchfirst rules check",
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.SetIn(c.stdin)
@@ -93,7 +90,7 @@ func (c *cli) root() *cobra.Command {
 	cmd.SetErr(c.stderr)
 	cmd.PersistentFlags().StringVar(&c.knowledge, "knowledge", "", "`folder` of a rule base to use instead of the built-in one")
 	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
-	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.rulesCommand(), c.versionCommand())
+	cmd.AddCommand(c.adviseCommand(), c.rulesCommand(), c.versionCommand())
 	return cmd
 }
 

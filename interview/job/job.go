@@ -68,7 +68,7 @@ func Parse(b *rules.Base, file string, data []byte) (*Job, error) {
 	d := source.Parse(file, data)
 	if d.Root == nil {
 		if len(d.Problems) == 0 {
-			return nil, rules.Problems{{Pos: rules.Pos{File: file}, Summary: "the file is empty", Fix: "Make a job with: patchfirst survey " + file}}
+			return nil, rules.Problems{{Pos: rules.Pos{File: file}, Summary: "the file is empty", Fix: "Write job: a title, site: {...} and elements: [...]; testdata/jobs holds an example."}}
 		}
 		return nil, d.Problems.Err()
 	}
