@@ -111,8 +111,13 @@ func (w *writer) first(d *rules.Decision) {
 	w.head("Why")
 	const most = 3
 	reasons := d.First.Reasons
+	lead := "  + "
+	if d.First.Verdict == rules.Discouraged {
+		w.para("Nothing better is open. It is discouraged, and this is why:", "  - ")
+		lead = "  - "
+	}
 	for _, r := range reasons[:min(most, len(reasons))] {
-		w.because(r, "  + ")
+		w.because(r, lead)
 	}
 	if len(reasons) == 0 {
 		if m.LastResort {

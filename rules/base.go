@@ -322,13 +322,6 @@ func (f *Fact) valueIDs() []string {
 	return ids
 }
 
-func (b *Base) members(group string) []string {
-	if g := b.groups[group]; g != nil {
-		return g.Is
-	}
-	return nil
-}
-
 // MethodSet resolves names of methods and groups of methods; unknown names are returned.
 func (b *Base) MethodSet(names []string) (set MethodSet, unknown []string) {
 	for _, name := range names {

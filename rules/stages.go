@@ -18,10 +18,18 @@ func (b *Base) stages(dec *Decision, answers Answers) error {
 	if !ok || len(a.Values) < 2 || a.MoreBefore || a.MoreAfter {
 		return nil
 	}
+	refused := true
 	for _, o := range dec.Methods {
-		if o.Verdict.Offered() && !o.Method.Keeps && !o.Method.LastResort {
+		if o.Method.Keeps || o.Method.LastResort {
+			continue
+		}
+		if o.Verdict.Offered() {
 			return nil
 		}
+		refused = refused && o.Verdict == RuledOut
+	}
+	if refused {
+		return nil
 	}
 	table := b.table(st.Table)
 	takes := func(m *Method, row string) bool { return slices.Contains(st.Takes, table.At(row, m)) }

@@ -13,7 +13,7 @@
 //	    1    0   1      0        "red and small, or green"
 //
 // Two rules make the graph canonical (Bryant 1986, here with many values a question): on every path the questions come in
-// one fixed order, and no two nodes are alike: a node whose arrows all lead to the same place is that place, and a node
+// one fixed order, and no two nodes are alike: a node whose arrows all go to the same place is that place, and a node
 // made twice is the same node (hash-consing). So two functions are equal exactly when their nodes are the same number,
 // and a question that a function does not depend on never appears in it.
 //

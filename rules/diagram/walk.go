@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// Eval returns the leaf that a complete case leads to: values holds the answer to each question, by number.
+// Eval returns the leaf that a complete case ends at: values holds the answer to each question, by number.
 func (s *Store) Eval(n Node, values []uint8) int {
 	for n > MaxLeaf {
 		nd := s.nodes[n]
