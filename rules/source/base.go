@@ -230,6 +230,8 @@ func (r *reader) valueList(o *Object, f *rules.Fact) {
 		switch {
 		case f.Has(id):
 			o.Doc.Fail(values.Content[i], "Keep one of them.", "the value %q stands here twice", id)
+		case values.Content[i+1].Value == "":
+			o.Doc.Fail(values.Content[i], "Write id: words. Words that hold a comma need quotes.", "the value %q has no words", id)
 		case id == "?":
 			o.Doc.Fail(values.Content[i], "", "the value ? is kept for answers that are not complete")
 		}
