@@ -1,6 +1,7 @@
 // Command patchfirst advises on taking old paint off the parts of a building: which class of method to try first, why,
 // what is ruled out, and the work step by step.
 //
+//	patchfirst survey JOB        ask about a site and its parts, and keep the answers in the file JOB
 //	patchfirst advise JOB        the advice for every part of a job
 //	patchfirst rules check       check the rule base, and run case files against it
 //	patchfirst version           the versions of the program and of its rule base
@@ -80,7 +81,7 @@ func (c *cli) root() *cobra.Command {
 		Use:           "patchfirst",
 		Short:         "Advice on taking old paint off the parts of a building: a test patch first",
 		Long:          "patchfirst asks about a painted part, decides which class of method suits it, and says why.",
-		Example:       "  patchfirst advise boathouse.yaml\n  patchfirst rules check",
+		Example:       "  patchfirst survey boathouse.yaml\n  patchfirst advise boathouse.yaml\n  patchfirst rules check",
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
@@ -90,7 +91,7 @@ func (c *cli) root() *cobra.Command {
 	cmd.SetErr(c.stderr)
 	cmd.PersistentFlags().StringVar(&c.knowledge, "knowledge", "", "`folder` of a rule base to use instead of the built-in one")
 	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
-	cmd.AddCommand(c.adviseCommand(), c.rulesCommand(), c.versionCommand())
+	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.rulesCommand(), c.versionCommand())
 	return cmd
 }
 

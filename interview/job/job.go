@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -210,7 +211,7 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	} else if f.Scope != "site" {
 		return fmt.Errorf("%q is a question about a part: name the part with --element", id)
 	}
-	d := source.Parse("--set "+id, []byte(value))
+	d := source.Parse("--set "+id, []byte(bareMore.ReplaceAllString(value, `$1"?"$2`)))
 	if d.Root == nil {
 		return fmt.Errorf("%q is not an answer to %q", value, id)
 	}
@@ -225,6 +226,9 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	into[id] = a
 	return nil
 }
+
+// bareMore finds a ? that stands for itself: in YAML it would begin a key, so it is put in quotes.
+var bareMore = regexp.MustCompile(`(^\s*|[\[,]\s*)\?(\s*[\],]|\s*$)`)
 
 // Keep leaves only the elements of the given names in the job; no names keep all.
 func (j *Job) Keep(names []string) error {
@@ -245,4 +249,25 @@ func (j *Job) Keep(names []string) error {
 	}
 	j.Elements = kept
 	return nil
+}
+
+// Merge takes over the answers of another job: they win over those that are there. Parts are matched by name, and new
+// ones are added without their logs, which are a record of the other job.
+func (j *Job) Merge(other *Job) {
+	if j.Title == "" {
+		j.Title = other.Title
+	}
+	for id, a := range other.Site {
+		j.Site[id] = a
+	}
+	for _, from := range other.Elements {
+		e := j.Element(from.Name)
+		if e == nil {
+			e = &Element{Name: from.Name, Answers: rules.Answers{}}
+			j.Elements = append(j.Elements, e)
+		}
+		for id, a := range from.Answers {
+			e.Answers[id] = a
+		}
+	}
 }

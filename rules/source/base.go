@@ -177,7 +177,7 @@ func (r *reader) fact(o *Object) {
 		r.sources(o)
 	}
 	if f.Blank != rules.Refuses && f.Blank != rules.Condition && (f.Kind != rules.Choice || !f.Has(f.Blank)) {
-		o.Doc.Fail(o.Get("blank"), "Write refuses, condition, or one of the values of a choice.", "%q cannot stand for a blank answer to %q", f.Blank, f.ID)
+		o.Doc.Fail(o.place("blank"), "Write refuses, condition, or one of the values of a choice.", "%q cannot stand for a blank answer to %q", f.Blank, f.ID)
 	}
 	if (o.Get("applies") == nil) != (o.Get("else") == nil) {
 		o.Doc.Fail(o.Node, "Write both, or neither.", "applies and else belong together")

@@ -328,3 +328,11 @@ func (d *Document) at(n *yaml.Node) func(int) rules.Pos {
 		return pos
 	}
 }
+
+// place returns the node of a key, or of the whole object where the key is absent.
+func (o *Object) place(key string) *yaml.Node {
+	if n := o.at[key]; n != nil {
+		return n
+	}
+	return o.Node
+}

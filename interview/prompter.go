@@ -1,0 +1,90 @@
+package interview
+
+import (
+	"context"
+	"errors"
+)
+
+// What can end a survey before its end. What was answered until then is in the job file.
+var (
+	ErrStopped    = errors.New("stopped")
+	ErrInputEnded = errors.New("the input ended before the survey did")
+)
+
+// Prompter puts questions to a person. It is a small interface of our own, so that the survey knows nothing of the
+// terminal. Every implementation asks again until an answer passes Ask.Check, and takes nothing for an answer that the
+// person did not give.
+type Prompter interface {
+	// Ask returns ErrStopped or ErrInputEnded if there is no answer to come.
+	Ask(ctx context.Context, a *Ask) (Reply, error)
+	// Noted repeats an answer in words.
+	Noted(a *Ask, words string)
+	// Say tells something that needs no answer.
+	Say(text string)
+}
+
+// Kind is the kind of answer that is asked for.
+type Kind int
+
+// The kinds of answer.
+const (
+	One  Kind = iota // one of the options
+	Many             // any number of the options
+	Line             // a line of text
+)
+
+// Ask is one question as it is put to a person.
+type Ask struct {
+	Number  int    // of the question in this sitting, from 1; 0 for pages that are no question
+	Heading string // what it is about
+	Text    string
+	Help    string // how to answer
+	Kind    Kind
+	Options []Option
+	Or      bool // of One: several options may be named, "one of these, cannot tell which"
+	Most    int  // of Many: how many; 0 is no limit
+	Order   string
+	Unknown bool   // "not known" is an answer
+	List    bool   // of Unknown: it stands in the list
+	Before  *Reply // an earlier answer
+	Words   string // the earlier answer in words
+	Back    bool   // there is something to go back to
+	Why     func() string
+	Check   func(Reply) error
+}
+
+// Option is one of the answers to choose from.
+type Option struct{ ID, Label string }
+
+// Act is what the person did.
+type Act int
+
+// The acts of a person.
+const (
+	Answered Act = iota
+	NotKnown
+	Keep // the earlier answer
+	Back
+)
+
+// Reply is what the person did, and the answer if it is one.
+type Reply struct {
+	Act                   Act
+	Values                []string // ids of options, in the order of the person
+	MoreBefore, MoreAfter bool     // of Many: "and perhaps others", before the first or after the last
+	Line                  string
+}
+
+// Sentences of every front.
+const (
+	notKnown    = "not known"
+	noneOfThese = "none of these"
+	firstOne    = "This is the first question: there is nothing to go back to."
+)
+
+func (a *Ask) check(r Reply) error {
+	if a.Check == nil || r.Act != Answered {
+		return nil
+	}
+	return a.Check(r)
+}

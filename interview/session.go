@@ -1,0 +1,446 @@
+package interview
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"patchfirst/explain"
+	"patchfirst/interview/job"
+	"patchfirst/rules"
+)
+
+// place is an answer's place: the part's name, "" for the site, and the fact.
+type place struct{ part, fact string }
+
+// state is all that a survey goes by. What comes next follows from it alone, and going back puts an earlier one in its
+// place.
+type state struct {
+	job     *job.Job
+	unknown map[place]bool  // said to be not known
+	full    map[string]bool // parts that are known to have no open question
+	asked   map[string]bool // parts that something was asked about in this sitting
+	checked map[string]bool // parts whose answers were looked over
+	out     place           // a question that is asked out of turn, to change its answer
+	differs string          // a part for which something about the site is to be answered anew
+	naming  bool            // a new part is to be named
+	over    bool
+	count   int // questions answered
+}
+
+func (s *state) clone() *state {
+	c := *s
+	c.job = &job.Job{Title: s.job.Title, Site: maps.Clone(s.job.Site)}
+	for _, e := range s.job.Elements {
+		c.job.Elements = append(c.job.Elements, &job.Element{Name: e.Name, Answers: maps.Clone(e.Answers), Log: e.Log})
+	}
+	c.unknown, c.full, c.asked, c.checked = maps.Clone(s.unknown), maps.Clone(s.full), maps.Clone(s.asked), maps.Clone(s.checked)
+	return &c
+}
+
+// answers returns what is known of a part, or of the site.
+func (s *state) answers(part string) rules.Answers {
+	if e := s.job.Element(part); e != nil {
+		return s.job.Answers(e)
+	}
+	return s.job.Site
+}
+
+// own returns the answers that were given about the part itself, or about the site.
+func (s *state) own(part string) rules.Answers {
+	if e := s.job.Element(part); e != nil {
+		return e.Answers
+	}
+	return s.job.Site
+}
+
+// parts lists the site, as "", and the names of the elements.
+func (s *state) parts() []string {
+	names := []string{""}
+	for _, e := range s.job.Elements {
+		names = append(names, e.Name)
+	}
+	return names
+}
+
+func (s *state) unknownOf(part string) map[string]bool {
+	ids := map[string]bool{}
+	for p := range s.unknown {
+		if p.part == part {
+			ids[p.fact] = true
+		}
+	}
+	return ids
+}
+
+// touch notes that an answer about a part changed, so that its open questions are looked for anew.
+func (s *state) touch(part string) {
+	if part == "" {
+		clear(s.full)
+	}
+	delete(s.full, part)
+	delete(s.checked, part)
+	s.asked[part] = true
+}
+
+// session is one sitting of a survey.
+type session struct {
+	base    *rules.Base
+	prompt  Prompter
+	save    func(*job.Job) error
+	now     *state
+	history []*state
+	before  map[place]rules.Answer // answers that were taken back, to show when the question comes again
+	texts   map[string]string      // title and name that were taken back
+}
+
+func newSession(b *rules.Base, j *job.Job, p Prompter, save func(*job.Job) error) *session {
+	if j.Site == nil {
+		j.Site = rules.Answers{}
+	}
+	return &session{
+		base: b, prompt: p, save: save,
+		now:    &state{job: j, unknown: map[place]bool{}, full: map[string]bool{}, asked: map[string]bool{}, checked: map[string]bool{}},
+		before: map[place]rules.Answer{}, texts: map[string]string{},
+	}
+}
+
+// turn is what is put to the person next, and what becomes of the answer. Its take changes the state in place.
+type turn struct {
+	ask  *Ask
+	take func(s *state, r Reply) (noted string)
+}
+
+// run asks until the person says that the survey is finished. Each answer is saved before the next question.
+func (s *session) run(ctx context.Context) error {
+	for !s.now.over {
+		t, err := s.turn()
+		if err != nil {
+			return err
+		}
+		t.ask.Back = len(s.history) > 0
+		t.ask.Heading, t.ask.Text = explain.Clean(t.ask.Heading), explain.Clean(t.ask.Text)
+		r, err := s.prompt.Ask(ctx, t.ask)
+		if err != nil {
+			return err
+		}
+		if r.Act == Back {
+			s.back()
+			continue
+		}
+		if r.Act == Keep {
+			r = *t.ask.Before
+		}
+		earlier := s.now.clone()
+		if noted := t.take(s.now, r); noted != "" {
+			s.prompt.Noted(t.ask, noted)
+		}
+		if t.ask.Number > 0 {
+			s.now.count++
+		}
+		s.tidy()
+		s.history = append(s.history, earlier)
+		if err := s.save(s.now.job); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// back returns to the question before. What was answered since is shown again when its question comes; the file keeps
+// it until then.
+func (s *session) back() {
+	last := len(s.history) - 1
+	earlier := s.history[last]
+	s.history = s.history[:last]
+	for _, part := range s.now.parts() {
+		kept := earlier.own(part)
+		if part != "" && earlier.job.Element(part) == nil {
+			s.texts[nameText], kept = part, nil
+		}
+		for id, a := range s.now.own(part) {
+			if _, ok := kept[id]; !ok {
+				s.before[place{part, id}] = a
+			}
+		}
+	}
+	if earlier.job.Title == "" {
+		s.texts[titleText] = s.now.job.Title
+	}
+	s.now = earlier
+}
+
+const (
+	titleText = "title"
+	nameText  = "name"
+)
+
+// turn finds what comes next.
+func (s *session) turn() (*turn, error) {
+	st := s.now
+	switch {
+	case st.job.Title == "":
+		return s.title(), nil
+	case st.out.fact != "":
+		return s.fact(st.out.part, s.base.Fact(st.out.fact)), nil
+	case st.differs != "":
+		return s.siteFact(st.differs), nil
+	}
+	for _, part := range st.parts() {
+		if !st.full[part] {
+			f, c, err := Next(s.base, st.job, st.job.Element(part), st.unknownOf(part))
+			switch {
+			case err != nil:
+				return nil, err
+			case c != nil:
+				return s.clash(part, c)
+			case f != nil:
+				return s.fact(part, f), nil
+			}
+			st.full[part] = true
+		}
+		if st.asked[part] && !st.checked[part] {
+			return s.page(part), nil
+		}
+	}
+	if st.naming || len(st.job.Elements) == 0 {
+		return s.name(), nil
+	}
+	return s.hub(), nil
+}
+
+// fact asks for one fact.
+func (s *session) fact(part string, f *rules.Fact) *turn {
+	at := place{part, f.ID}
+	a := question(s.base, f, s.now.answers(part))
+	a.Number = s.now.count + 1
+	a.Heading = f.Topic
+	if part != "" {
+		a.Heading = part + ": " + f.Topic
+	}
+	earlier, ok := s.now.own(part)[f.ID]
+	if !ok {
+		earlier, ok = s.before[at]
+	}
+	if ok {
+		a.Before, a.Words = replyOf(f, earlier), inWords(f, earlier)
+	}
+	return &turn{a, func(st *state, r Reply) string {
+		st.out = place{}
+		st.touch(part)
+		if r.Act == NotKnown {
+			delete(st.own(part), f.ID)
+			st.unknown[at] = true
+			return notKnown
+		}
+		answer, err := answerOf(f, r)
+		if err != nil {
+			return "" // the prompter checked it
+		}
+		delete(st.unknown, at)
+		st.own(part)[f.ID] = answer
+		return inWords(f, answer)
+	}}
+}
+
+// about names what a question is about.
+func (s *session) about(part string) string {
+	if part == "" {
+		return "the building"
+	}
+	return part
+}
+
+// tidy takes out answers to questions that no longer apply, and says so.
+func (s *session) tidy() {
+	for _, part := range s.now.parts() {
+		if s.now.full[part] {
+			continue
+		}
+		for again := true; again; {
+			again = false
+			for _, f := range s.base.Facts {
+				answer, ok := s.now.own(part)[f.ID]
+				if !ok || applies(f, s.now.answers(part)) != no || isElse(f, answer) {
+					continue
+				}
+				delete(s.now.own(part), f.ID)
+				s.before[place{part, f.ID}] = answer
+				s.prompt.Say(fmt.Sprintf("This no longer applies to %s and was taken out: %s %s.", s.about(part), f.Ask, inWords(f, answer)))
+				again = true
+			}
+		}
+	}
+}
+
+// isElse reports whether an answer is the one that a fact has where it does not apply.
+func isElse(f *rules.Fact, a rules.Answer) bool {
+	if f.Kind == rules.Number {
+		return a.Lo == f.ElseNumber && a.Hi == f.ElseNumber
+	}
+	return slices.Equal(a.Values, f.Else) && !a.MoreBefore && !a.MoreAfter
+}
+
+// The things to choose on a page, beside its answers, which go by the ids of their facts.
+const (
+	pageDone    = "ok"
+	pageDiffers = "differs"
+	hubPart     = "part"
+	hubFinish   = "finish"
+	hubCheck    = "check "
+)
+
+// page shows the answers about a part, to look over and change.
+func (s *session) page(part string) *turn {
+	a := &Ask{Heading: s.about(part) + ": check the answers", Text: "Is all of this right?", Kind: One, Help: "Choose an answer to change it."}
+	a.Options = []Option{{pageDone, "all is right, go on"}}
+	all := s.now.answers(part)
+	for _, f := range s.base.Facts {
+		answer, ok := s.now.own(part)[f.ID]
+		words := inWords(f, answer)
+		switch {
+		case !ok && s.now.unknown[place{part, f.ID}]:
+			words = notKnown
+		case !ok || applies(f, all) == no:
+			continue
+		}
+		a.Options = append(a.Options, Option{f.ID, f.Ask + " " + words})
+	}
+	if part != "" {
+		a.Options = append(a.Options, Option{pageDiffers, "something about the building is different at this part"})
+	}
+	return &turn{a, func(st *state, r Reply) string {
+		switch id := r.Values[0]; id {
+		case pageDone:
+			st.checked[part] = true
+		case pageDiffers:
+			st.differs = part
+		default:
+			st.out = place{part, id}
+		}
+		return ""
+	}}
+}
+
+// siteFact asks which answer about the site is different at a part.
+func (s *session) siteFact(part string) *turn {
+	a := &Ask{Heading: part, Text: "What is different at this part?", Kind: One}
+	for _, f := range s.base.Facts {
+		if f.Asked() && f.Scope == site && applies(f, s.now.answers(part)) != no {
+			label := f.Ask
+			if answer, ok := s.now.answers(part)[f.ID]; ok {
+				label += " " + inWords(f, answer)
+			}
+			a.Options = append(a.Options, Option{f.ID, label})
+		}
+	}
+	return &turn{a, func(st *state, r Reply) string {
+		st.differs, st.out = "", place{part, r.Values[0]}
+		return ""
+	}}
+}
+
+// clash shows answers that cannot stand together, and lets the person change one.
+func (s *session) clash(part string, c *rules.Contradiction) (*turn, error) {
+	a := &Ask{Heading: s.about(part), Kind: One, Help: "Choose the one to change."}
+	for _, f := range s.base.Facts {
+		if answer, ok := s.now.answers(part)[f.ID]; ok && slices.Contains(c.Facts, f.ID) {
+			a.Options = append(a.Options, Option{f.ID, f.Ask + " " + inWords(f, answer)})
+		}
+	}
+	if len(a.Options) == 0 {
+		return nil, c
+	}
+	a.Text = "These answers cannot stand together."
+	for _, k := range c.Constraints {
+		a.Text += " " + strings.TrimSpace(k.Because)
+	}
+	return &turn{a, func(st *state, r Reply) string {
+		at := place{part, r.Values[0]}
+		if _, ok := st.own(part)[at.fact]; !ok {
+			at.part = ""
+		}
+		st.out = at
+		return ""
+	}}, nil
+}
+
+const longestName = 100
+
+// line asks for a line of text.
+func (s *session) line(key, heading, text, help string, check func(string) error) *Ask {
+	a := &Ask{Heading: heading, Text: text, Help: help, Kind: Line, Number: s.now.count + 1}
+	if earlier := s.texts[key]; earlier != "" {
+		a.Before, a.Words = &Reply{Line: earlier}, explain.Clean(earlier)
+	}
+	a.Check = func(r Reply) error {
+		name := strings.TrimSpace(r.Line)
+		switch {
+		case name == "":
+			return errors.New("Type a name.")
+		case explain.Clean(name) != name:
+			return errors.New("The name holds signs that cannot be shown: type it without them.")
+		case len([]rune(name)) > longestName:
+			return fmt.Errorf("The name is longer than %d letters: type a shorter one.", longestName)
+		}
+		return check(name)
+	}
+	return a
+}
+
+func (s *session) title() *turn {
+	a := s.line(titleText, "the job", "What is the job called?", "For instance the name of the building.", func(string) error { return nil })
+	return &turn{a, func(st *state, r Reply) string {
+		st.job.Title = strings.TrimSpace(r.Line)
+		return st.job.Title
+	}}
+}
+
+func (s *session) name() *turn {
+	text := "What is the first part to strip called?"
+	if len(s.now.job.Elements) > 0 {
+		text = "What is the next part to strip called?"
+	}
+	job := s.now.job
+	a := s.line(nameText, "a part of the building", text, "A name of your own, such as front door, outside.", func(name string) error {
+		if job.Element(name) != nil {
+			return fmt.Errorf("There is already a part called %q: give this one another name.", name)
+		}
+		return nil
+	})
+	return &turn{a, func(st *state, r Reply) string {
+		addPart(st, strings.TrimSpace(r.Line))
+		return strings.TrimSpace(r.Line)
+	}}
+}
+
+func addPart(st *state, name string) {
+	st.job.Elements = append(st.job.Elements, &job.Element{Name: name, Answers: rules.Answers{}})
+	st.naming = false
+	st.asked[name] = true
+}
+
+// hub asks what to do when no question is open.
+func (s *session) hub() *turn {
+	a := &Ask{Heading: "no question is open", Text: "What next?", Kind: One}
+	a.Options = []Option{{hubFinish, "finish"}, {hubPart, "another part"}, {hubCheck, "check the answers about the building"}}
+	for _, e := range s.now.job.Elements {
+		a.Options = append(a.Options, Option{hubCheck + e.Name, "check the answers about " + explain.Clean(e.Name)})
+	}
+	return &turn{a, func(st *state, r Reply) string {
+		switch id := r.Values[0]; id {
+		case hubFinish:
+			st.over = true
+		case hubPart:
+			st.naming = true
+		default:
+			part := strings.TrimPrefix(id, hubCheck)
+			st.asked[part] = true
+			delete(st.checked, part)
+		}
+		return ""
+	}}
+}
