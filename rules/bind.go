@@ -88,6 +88,28 @@ func (b *Base) Index() Problems {
 		n.Rank = i
 		b.notes[n.Kind][n.ID] = n
 	}
+	once := map[string]Pos{}
+	unique := func(kind, id string, pos Pos) {
+		if first, ok := once[kind+id]; ok {
+			twice(pos, kind, id, first)
+		}
+		once[kind+id] = pos
+	}
+	for _, r := range b.Rules {
+		unique("the rule", r.ID, r.Pos)
+	}
+	for _, c := range b.Constraints {
+		unique("the constraint", c.ID, c.Pos)
+	}
+	for _, p := range b.Promises {
+		unique("the promise", p.ID, p.Pos)
+	}
+	for _, s := range b.Sources {
+		unique("the source", s.ID, s.Pos)
+	}
+	for _, t := range b.Terms {
+		unique("the term", t.ID, t.Pos)
+	}
 	return problems
 }
 

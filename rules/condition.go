@@ -102,6 +102,9 @@ func (p *condParser) bool(n ast.Node) *Test {
 		var t *Test
 		switch n.Operator {
 		case "&&", "and":
+			if chained(n) {
+				return p.fail(n, "Write the two comparisons apart, joined by &&.", "comparisons cannot be chained")
+			}
 			t = p.join(OpAnd, n.Left, n.Right)
 		case "||", "or":
 			t = p.join(OpOr, n.Left, n.Right)
@@ -128,6 +131,13 @@ func (p *condParser) bool(n ast.Node) *Test {
 		return p.fail(n, "Leave the condition out where it always holds.", "true and false are not conditions")
 	}
 	return p.fail(n, `Write a comparison such as fact == "value" or number < 10.`, "conditions know no %s", nodeName(n))
+}
+
+// chained reports whether a conjunction was written as 5 < x < 10: the parser then uses the node of x twice.
+func chained(n *ast.BinaryNode) bool {
+	left, ok := n.Left.(*ast.BinaryNode)
+	right, also := n.Right.(*ast.BinaryNode)
+	return ok && also && left.Right == right.Left
 }
 
 func nodeName(n ast.Node) string {
@@ -170,9 +180,6 @@ func (p *condParser) compare(n *ast.BinaryNode) *Test {
 		if name, ok = right.(*ast.IdentifierNode); ok {
 			left, right, op = right, left, mirrored[op]
 		}
-	}
-	if bin, chained := left.(*ast.BinaryNode); chained && slices.Contains([]string{"<", "<=", ">", ">=", "==", "!="}, bin.Operator) {
-		return p.fail(n, "Write the two comparisons apart, joined by &&.", "comparisons cannot be chained")
 	}
 	if !ok {
 		return p.fail(n, `Write the question on one side: fact == "value".`, "a comparison needs a question")

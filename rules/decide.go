@@ -132,7 +132,7 @@ func newDecider(s *Space, answers Answers) *decider {
 	}
 	d.byMethod = make([][]int, len(b.Methods))
 	for i, r := range b.Rules {
-		if d.fires[i] == never {
+		if s.rules[i] == diagram.False {
 			continue
 		}
 		for v, set := range r.Gives {
@@ -564,15 +564,45 @@ func (d *decider) open(verdicts []Verdict) []string {
 		for _, set := range r.Gives {
 			matters = matters || set&alive != 0
 		}
-		if matters && d.fires[i] == open {
+		if matters && d.unsettled(i) {
 			nodes = append(nodes, d.s.rules[i])
 		}
 	}
 	var ids []string
 	for _, f := range d.facts(nodes...) {
-		ids = append(ids, f.ID)
+		if d.twoAnswers(f) {
+			ids = append(ids, f.ID)
+		}
 	}
 	return b.asked(ids)
+}
+
+// unsettled reports whether a rule is open when a blank fact with a default may also be answered otherwise.
+func (d *decider) unsettled(i int) bool {
+	n := d.s.rules[i]
+	if diagram.IsLeaf(n) {
+		return false
+	}
+	valid := d.s.ValidWithout(nil, n)
+	both := d.s.Store.And(valid, n)
+	return both != diagram.False && both != valid
+}
+
+// twoAnswers reports whether more than one answer to a fact can occur.
+func (d *decider) twoAnswers(f *Fact) bool {
+	for _, v := range d.varsOf(f) {
+		possible := 0
+		for i := range d.s.Base.vars[v].size {
+			n := d.s.literal(v, 1<<i)
+			if n != diagram.False && d.s.Store.And(n, d.s.ValidWithout(nil, n)) != diagram.False {
+				possible++
+			}
+		}
+		if possible > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // provisional lists the blank facts of which a single answer would change the first choice. Lists are tried with no

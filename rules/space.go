@@ -437,7 +437,7 @@ type Contradiction struct {
 
 // contradiction looks for truths that cannot hold together, and if there are some names as few as it takes.
 func (s *Space) contradiction(answers Answers) *Contradiction {
-	if s.ValidWithout(nil) != diagram.False {
+	if s.Valid() != diagram.False {
 		return nil
 	}
 	impossible := func(ts []truth) bool {
@@ -447,12 +447,16 @@ func (s *Space) contradiction(answers Answers) *Contradiction {
 		}
 		return s.Store.AndAll(nodes) == diagram.False
 	}
-	var ts []truth
+	// What blanks mean comes last, so that it is blamed only where the answers alone could stand.
+	var ts, blanks []truth
 	for _, t := range s.truths {
-		if !t.defaults {
+		if t.defaults {
+			blanks = append(blanks, t)
+		} else {
 			ts = append(ts, t)
 		}
 	}
+	ts = append(ts, blanks...)
 	// The first truth that makes the ones before it impossible is in; then as many of the others as can go are left out.
 	n := 1
 	for !impossible(ts[:n]) {

@@ -93,8 +93,8 @@ func readSource(b *rules.Base, o *source.Object, c *Case) {
 			return
 		}
 		c.Source, c.Where = s.Need("id"), s.Text("where")
-		if !slices.ContainsFunc(b.Sources, func(known *rules.Source) bool { return known.ID == c.Source }) {
-			o.Doc.Fail(s.Get("id"), "", "there is no source %q", c.Source)
+		if c.Source != "" && !slices.ContainsFunc(b.Sources, func(known *rules.Source) bool { return known.ID == c.Source }) {
+			o.Doc.Fail(s.Place("id"), "", "there is no source %q", c.Source)
 		}
 	}
 }
@@ -113,7 +113,7 @@ func readExpect(b *rules.Base, o *source.Object, c *Case) {
 		*into = e.List(key)
 		for _, id := range *into {
 			if b.Method(id) == nil {
-				o.Doc.Fail(e.Get(key), rules.DidYouMean(id, b.MethodNames()), "there is no method %q", id)
+				o.Doc.Fail(e.Place(key), rules.DidYouMean(id, b.MethodNames()), "there is no method %q", id)
 			}
 		}
 	}
@@ -121,7 +121,7 @@ func readExpect(b *rules.Base, o *source.Object, c *Case) {
 	for key, kind := range noteKeys {
 		for _, id := range e.List(key) {
 			if b.Note(kind, id) == nil {
-				o.Doc.Fail(e.Get(key), "", "there is no %s %q", kind, id)
+				o.Doc.Fail(e.Place(key), "", "there is no %s %q", kind, id)
 			}
 			c.Expect.Notes[kind] = append(c.Expect.Notes[kind], id)
 		}

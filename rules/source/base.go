@@ -176,8 +176,8 @@ func (r *reader) fact(o *Object) {
 	if f.FindOut != "" {
 		r.sources(o)
 	}
-	if f.Blank != rules.Refuses && f.Blank != rules.Condition && (f.Kind != rules.Choice || !f.Has(f.Blank)) {
-		o.Doc.Fail(o.place("blank"), "Write refuses, condition, or one of the values of a choice.", "%q cannot stand for a blank answer to %q", f.Blank, f.ID)
+	if f.Blank != "" && f.Blank != rules.Refuses && f.Blank != rules.Condition && (f.Kind != rules.Choice || !f.Has(f.Blank)) {
+		o.Doc.Fail(o.Place("blank"), "Write refuses, condition, or one of the values of a choice.", "%q cannot stand for a blank answer to %q", f.Blank, f.ID)
 	}
 	if (o.Get("applies") == nil) != (o.Get("else") == nil) {
 		o.Doc.Fail(o.Node, "Write both, or neither.", "applies and else belong together")
@@ -190,7 +190,7 @@ func (r *reader) fact(o *Object) {
 		f.AtLeastWhen = r.cond(o, "at_least_when")
 		for _, in := range f.Inputs {
 			if r.base.Fact(in) == nil {
-				o.Doc.Fail(o.Get("from"), "", "the figure %q reads %q, which is no fact", f.Figure, in)
+				o.Doc.Fail(o.Place("from"), "", "the figure %q reads %q, which is no fact", f.Figure, in)
 			}
 		}
 	})
@@ -214,8 +214,8 @@ func (r *reader) numberFact(o *Object, f *rules.Fact) {
 	o.Need("from")
 	o.Need("to")
 	f.From, f.To = o.Number("from", 0), o.Number("to", 0)
-	if f.From >= f.To {
-		o.Doc.Fail(o.Get("from"), "", "%q runs from %g to %g: that is no range", f.ID, f.From, f.To)
+	if from != nil && o.Get("to") != nil && f.From >= f.To {
+		o.Doc.Fail(o.Place("from"), "", "%q runs from %g to %g: that is no range", f.ID, f.From, f.To)
 	}
 }
 
@@ -268,7 +268,7 @@ func (r *reader) group(o *Object) {
 	r.later = append(r.later, func() {
 		f := r.base.Fact(g.Of)
 		if f == nil && g.Of != "method" {
-			o.Doc.Fail(o.Get("of"), "Name a fact, or method.", "there is no fact %q", g.Of)
+			o.Doc.Fail(o.Place("of"), "Name a fact, or method.", "there is no fact %q", g.Of)
 			return
 		}
 		for i, id := range g.Is {
@@ -381,13 +381,13 @@ func (r *reader) knownNote(o *Object, kind rules.NoteKind, id string) {
 			known = append(known, n.ID)
 		}
 	}
-	o.Doc.Fail(o.Get(string(kind)), rules.DidYouMean(id, known), "there is no %s %q", kind, id)
+	o.Doc.Fail(o.Place(string(kind)), rules.DidYouMean(id, known), "there is no %s %q", kind, id)
 }
 
 func (r *reader) methods(o *Object, key string) rules.MethodSet {
 	set, unknown := r.base.MethodSet(o.List(key))
 	for _, u := range unknown {
-		o.Doc.Fail(o.Get(key), rules.DidYouMean(u, r.base.MethodNames()), "there is no method or group of methods %q", u)
+		o.Doc.Fail(o.Place(key), rules.DidYouMean(u, r.base.MethodNames()), "there is no method or group of methods %q", u)
 	}
 	return set
 }
@@ -459,12 +459,12 @@ func (r *reader) table(o *Object) {
 	r.base.Tables = append(r.base.Tables, t)
 	r.later = append(r.later, func() {
 		if r.base.Fact(t.Rows) == nil {
-			o.Doc.Fail(o.Get("rows"), "", "there is no fact %q", t.Rows)
+			o.Doc.Fail(o.Place("rows"), "", "there is no fact %q", t.Rows)
 		}
 		for _, w := range words {
 			known := []string{"rule_out", "no_use", "discourage", "favour", "caution", "nothing"}
 			if !slices.Contains(known, t.Values[w]) && r.base.Note(rules.Step, t.Values[w]) == nil {
-				o.Doc.Fail(o.Get("values"), "Write one of "+strings.Join(known, ", ")+", or a step.", "a cell cannot do %q", t.Values[w])
+				o.Doc.Fail(o.Place("values"), "Write one of "+strings.Join(known, ", ")+", or a step.", "a cell cannot do %q", t.Values[w])
 			}
 		}
 	})
@@ -478,7 +478,7 @@ func (r *reader) constraint(o *Object) {
 		if c.Never = r.cond(o, "never"); c.Never != nil {
 			c.Never.Walk(func(t *rules.Test) {
 				if t.Op == rules.OpLevel {
-					o.Doc.Fail(o.Get("never"), "Name questions only.", "a constraint cannot rest on the finding %q", t.Finding.ID)
+					o.Doc.Fail(o.Place("never"), "Name questions only.", "a constraint cannot rest on the finding %q", t.Finding.ID)
 				}
 			})
 		}
@@ -519,10 +519,10 @@ func (r *reader) stages(o *Object) {
 	r.base.Stages = s
 	r.later = append(r.later, func() {
 		if f := r.base.Fact(s.Fact); f == nil || f.Order == "" {
-			o.Doc.Fail(o.Get("stages"), "", "%q is no fact with an ordered list", s.Fact)
+			o.Doc.Fail(o.Place("stages"), "", "%q is no fact with an ordered list", s.Fact)
 		}
 		if !slices.ContainsFunc(r.base.Tables, func(t *rules.Table) bool { return t.ID == s.Table && t.Rows == s.Fact }) {
-			o.Doc.Fail(o.Get("table"), "", "there is no table %q with rows of %q", s.Table, s.Fact)
+			o.Doc.Fail(o.Place("table"), "", "there is no table %q with rows of %q", s.Table, s.Fact)
 		}
 		for _, n := range o.Doc.Items(o.Get("not_after"), "not_after") {
 			if c := o.Doc.Object(n, "not_after", "after", "bar", "because", "sources"); c != nil {
@@ -560,7 +560,7 @@ func (r *reader) sources(o *Object) []string {
 				for _, s := range r.base.Sources {
 					known = append(known, s.ID)
 				}
-				o.Doc.Fail(o.Get("sources"), rules.DidYouMean(id, known), "there is no source %q", id)
+				o.Doc.Fail(o.Place("sources"), rules.DidYouMean(id, known), "there is no source %q", id)
 			}
 		}
 	})

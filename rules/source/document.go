@@ -166,7 +166,11 @@ type Object struct {
 // Object checks that n is a mapping with none but the known keys, each once. It returns nil if it is no mapping.
 func (d *Document) Object(n *yaml.Node, what string, known ...string) *Object {
 	if n.Kind != yaml.MappingNode {
-		d.Fail(n, fmt.Sprintf("Write %s: ...", known[0]), "%s must be a list of keys and values", what)
+		fix := "Write key: value."
+		if len(known) > 0 {
+			fix = fmt.Sprintf("Write %s: ...", known[0])
+		}
+		d.Fail(n, fix, "%s must be a list of keys and values", what)
 		return nil
 	}
 	o := &Object{Doc: d, Node: n, at: map[string]*yaml.Node{}}
@@ -316,9 +320,11 @@ func (d *Document) at(n *yaml.Node) func(int) rules.Pos {
 			text := string([]rune(n.Value)[:min(r, utf8.RuneCountInString(n.Value))])
 			pos.Line += 1 + strings.Count(text, "\n")
 			if pos.Line <= len(d.lines) {
-				line := d.lines[pos.Line-1]
-				indent := len(line) - len(strings.TrimLeft(line, " "))
-				pos.Col = 1 + indent + utf8.RuneCountInString(text[strings.LastIndex(text, "\n")+1:])
+				// What the file's line has before the text's line is the indentation of the block.
+				start := strings.LastIndex(text, "\n") + 1
+				own, _, _ := strings.Cut(n.Value[start:], "\n")
+				indent := len(d.lines[pos.Line-1]) - len(own)
+				pos.Col = 1 + max(0, indent) + utf8.RuneCountInString(text[start:])
 			}
 		case yaml.DoubleQuotedStyle, yaml.SingleQuotedStyle:
 			pos.Col += r + 1
@@ -329,8 +335,8 @@ func (d *Document) at(n *yaml.Node) func(int) rules.Pos {
 	}
 }
 
-// place returns the node of a key, or of the whole object where the key is absent.
-func (o *Object) place(key string) *yaml.Node {
+// Place returns the node of a key, or of the whole object where the key is absent.
+func (o *Object) Place(key string) *yaml.Node {
 	if n := o.at[key]; n != nil {
 		return n
 	}

@@ -1,0 +1,636 @@
+package knowledge_test
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"github.com/expr-lang/expr"
+	"github.com/expr-lang/expr/vm"
+
+	"patchfirst/knowledge"
+	"patchfirst/knowledge/figures"
+	"patchfirst/rules"
+	"patchfirst/rules/cases"
+	"patchfirst/rules/diagram"
+	"patchfirst/rules/source"
+)
+
+func load(t testing.TB) *rules.Base {
+	t.Helper()
+	b, err := knowledge.Load("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func loadCases(t testing.TB, b *rules.Base) []cases.Case {
+	t.Helper()
+	all, err := cases.ReadFS(b, os.DirFS("../testdata/cases"), "testdata/cases")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+func TestBaseIsOfUsefulSize(t *testing.T) {
+	b := load(t)
+	written := 0
+	for _, r := range b.Rules {
+		if r.Cell == "" && !strings.HasPrefix(r.ID, "always-refused/") {
+			written++
+		}
+	}
+	const least = 150
+	if written < least {
+		t.Errorf("%d rules are written, fewer than %d", written, least)
+	}
+	if b.Version == "" || b.Digest == "" {
+		t.Error("the base has no version or digest")
+	}
+}
+
+// A base that stands on disk is the embedded base.
+func TestLoadFromAFolder(t *testing.T) {
+	b, err := knowledge.Load("base")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Digest != load(t).Digest {
+		t.Error("the folder and the embedded base differ")
+	}
+	if _, err := knowledge.Load(t.TempDir()); err == nil {
+		t.Error("an empty folder is a base")
+	}
+}
+
+func TestEveryQuestionIsRead(t *testing.T) {
+	b := load(t)
+	read := map[*rules.Fact]bool{}
+	see := func(c *rules.Cond) {
+		c.Walk(func(t *rules.Test) {
+			if t.Fact != nil {
+				read[t.Fact.Parent()] = true
+			}
+		})
+	}
+	for _, r := range b.Rules {
+		see(r.When)
+	}
+	for _, c := range b.Constraints {
+		see(c.Never)
+	}
+	for _, f := range b.Facts {
+		see(f.Applies)
+		see(f.AtLeastWhen)
+		for _, in := range f.Inputs {
+			read[b.Fact(in)] = true
+		}
+	}
+	for _, f := range b.Facts {
+		if !read[f] {
+			t.Errorf("%s: nothing reads %s", f.Pos, f.ID)
+		}
+	}
+}
+
+func TestEveryMethodIsOfferedSomewhere(t *testing.T) {
+	b := load(t)
+	s, err := b.Compile(nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range b.Methods {
+		refused := s.Gives(rules.RuledOut, m)
+		offered := s.Store.Not(refused)
+		can := s.Store.And(offered, s.ValidWithout(nil, offered)) != diagram.False
+		if can == (m.AlwaysRefused != "") {
+			t.Errorf("%s: %s is offered in some case: %v, always refused: %q", m.Pos, m.ID, can, m.AlwaysRefused)
+		}
+		if m.LastResort && refused != diagram.False {
+			t.Errorf("%s: the last resort %s can be ruled out", m.Pos, m.ID)
+		}
+	}
+}
+
+func TestSources(t *testing.T) {
+	b := load(t)
+	used := map[string]bool{}
+	use := func(what string, pos rules.Pos, ids []string) {
+		if len(ids) == 0 {
+			t.Errorf("%s: %s has no source", pos, what)
+		}
+		for _, id := range ids {
+			used[id] = true
+		}
+	}
+	for _, f := range b.Facts {
+		if f.FindOut != "" {
+			use(f.ID, f.Pos, f.Sources)
+		}
+	}
+	for _, m := range b.Methods {
+		use(m.ID, m.Pos, m.Sources)
+	}
+	for _, r := range b.Rules {
+		use(r.ID, r.Pos, r.Sources)
+	}
+	for _, tb := range b.Tables {
+		for _, c := range tb.Cells {
+			use(tb.ID+"/"+c.ID, c.Pos, c.Sources)
+		}
+	}
+	for _, c := range b.Constraints {
+		use(c.ID, c.Pos, c.Sources)
+	}
+	for _, p := range b.Promises {
+		use(p.ID, p.Pos, p.Sources)
+	}
+	for _, n := range b.Notes {
+		use(n.ID, n.Pos, n.Sources)
+	}
+	for _, n := range b.Terms {
+		use(n.ID, n.Pos, n.Sources)
+	}
+	if b.Stages != nil {
+		for _, n := range b.Stages.NotAfter {
+			use("not_after", b.Stages.Pos, n.Sources)
+		}
+	}
+	for _, c := range loadCases(t, b) {
+		used[c.Source] = true
+	}
+	at := map[string]rules.Pos{}
+	for _, s := range b.Sources {
+		if first, twice := at[s.ID]; twice {
+			t.Errorf("%s: the source %s stands at %s already", s.Pos, s.ID, first)
+		}
+		at[s.ID] = s.Pos
+		if !used[s.ID] {
+			t.Errorf("%s: nothing rests on the source %s", s.Pos, s.ID)
+		}
+	}
+}
+
+// Ids are what people quote: no two statements of a kind share one.
+func TestIdsAreUnique(t *testing.T) {
+	b := load(t)
+	at := map[string]rules.Pos{}
+	once := func(what, id string, pos rules.Pos) {
+		if first, twice := at[what+id]; twice {
+			t.Errorf("%s: the %s %s stands at %s already", pos, what, id, first)
+		}
+		at[what+id] = pos
+	}
+	for _, r := range b.Rules {
+		if r.Cell == "" {
+			once("rule", r.ID, r.Pos)
+		}
+	}
+	for _, c := range b.Constraints {
+		once("constraint", c.ID, c.Pos)
+	}
+	for _, p := range b.Promises {
+		once("promise", p.ID, p.Pos)
+	}
+	for _, tb := range b.Tables {
+		once("table", tb.ID, tb.Pos)
+	}
+	for _, n := range b.Terms {
+		once("term", n.ID, n.Pos)
+	}
+	// What a condition can name has one meaning.
+	for _, f := range b.Facts {
+		for _, id := range []string{f.ID, f.First, f.Last} {
+			if id != "" {
+				once("name in conditions", id, f.Pos)
+			}
+		}
+	}
+	for _, f := range b.Findings {
+		once("name in conditions", f.ID, f.Pos)
+	}
+	for _, g := range b.Groups {
+		if g.Of != "method" {
+			once("name in conditions", g.ID, g.Pos)
+		}
+	}
+	// A cell that cautions lends its id to the caution.
+	for _, tb := range b.Tables {
+		for _, c := range tb.Cells {
+			if tb.Values[c.Is] == "caution" {
+				once("caution", c.ID, c.Pos)
+			}
+		}
+	}
+	for _, n := range b.Notes {
+		first, known := at["caution"+n.ID]
+		if n.Kind == rules.Caution && known && n.Pos != first {
+			t.Errorf("%s: a table cell has the id of the caution %s", first, n.ID)
+		}
+	}
+}
+
+// What a blank means by default is never what a constraint forbids by itself.
+func TestDefaultsCanStand(t *testing.T) {
+	b := load(t)
+	s, err := b.Compile(nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Valid() == diagram.False {
+		t.Fatal("the values of the blanks cannot stand together")
+	}
+}
+
+// places says which question of the diagrams stands for each answer, learnt from compiling comparisons.
+type places struct {
+	b       *rules.Base
+	s       *rules.Space
+	answers map[string]place // by comparison
+	cells   map[*rules.Fact]place
+}
+
+type place struct {
+	v     diagram.Var
+	value uint8
+	ok    bool // not ok: the question has one value only
+}
+
+func (p *places) look(t testing.TB, text string) place {
+	if at, known := p.answers[text]; known {
+		return at
+	}
+	c, problems := p.b.Parse(text, func(int) rules.Pos { return rules.Pos{File: text} })
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	n := p.s.Node(c)
+	at := place{}
+	if !diagram.IsLeaf(n) {
+		at = place{p.s.Store.Var(n), uint8(slices.Index(p.s.Store.Kids(n), diagram.True)), true}
+	}
+	p.answers[text] = at
+	return at
+}
+
+// complete is a complete case, as the diagrams and as expr take it.
+type complete struct {
+	values []uint8
+	env    map[string]any
+}
+
+func (p *places) draw(t testing.TB, r *rand.Rand) complete {
+	c := complete{make([]uint8, p.s.Store.Vars()), map[string]any{}}
+	set := func(at place, value uint8) {
+		if at.ok {
+			c.values[at.v] = value
+		}
+	}
+	for _, f := range p.b.Facts {
+		switch f.Kind {
+		case rules.Choice:
+			v := f.Values[r.IntN(len(f.Values))].ID
+			at := p.look(t, fmt.Sprintf("%s == %q", f.ID, v))
+			set(at, at.value)
+			c.env[f.ID] = v
+		case rules.Number:
+			cell := r.IntN(f.Cell(math.Inf(1)) + 1)
+			at := p.look(t, fmt.Sprintf("%s >= %g", f.ID, f.Sample(f.Cell(math.Inf(1)))))
+			set(at, uint8(cell))
+			c.env[f.ID] = f.Sample(cell)
+		case rules.Several:
+			most := len(f.Values)
+			if f.Most > 0 {
+				most = f.Most
+			}
+			list := make([]string, 0, most)
+			for _, i := range r.Perm(len(f.Values))[:r.IntN(most+1)] {
+				list = append(list, f.Values[i].ID)
+				at := p.look(t, fmt.Sprintf("%q in %s", f.Values[i].ID, f.ID))
+				set(at, 1)
+			}
+			c.env[f.ID] = list
+			for _, end := range []string{f.First, f.Last} {
+				if end == "" {
+					continue
+				}
+				v := "none"
+				if len(list) > 0 {
+					v = list[r.IntN(len(list))]
+				}
+				at := p.look(t, fmt.Sprintf("%s == %q", end, v))
+				set(at, at.value)
+				c.env[end] = v
+			}
+		}
+	}
+	for _, g := range p.b.Groups {
+		if g.Of != "method" {
+			c.env[g.ID] = g.Is
+		}
+	}
+	for _, f := range p.b.Findings {
+		c.env[f.ID] = 0
+	}
+	return c
+}
+
+// ranked writes the levels of findings in a condition as their ranks, as expr compares text by its letters.
+func ranked(c *rules.Cond) string {
+	runes := []rune(c.Text)
+	var spans []*rules.Test
+	c.Walk(func(t *rules.Test) {
+		if t.Op == rules.OpLevel {
+			spans = append(spans, t)
+		}
+	})
+	slices.SortFunc(spans, func(a, b *rules.Test) int { return b.From - a.From })
+	for _, t := range spans {
+		comparison := string(runes[t.From:t.To])
+		for _, quote := range []string{`"`, `'`} {
+			comparison = strings.Replace(comparison, quote+t.Finding.Scale[t.Level]+quote, fmt.Sprint(t.Level), 1)
+		}
+		runes = slices.Concat(runes[:t.From], []rune(comparison), runes[t.To:])
+	}
+	return string(runes)
+}
+
+// byNeed orders the findings so that each comes after those that its rules read.
+func byNeed(b *rules.Base) (ordered []*rules.Finding) {
+	var visit func(*rules.Finding)
+	visit = func(f *rules.Finding) {
+		if slices.Contains(ordered, f) {
+			return
+		}
+		for _, r := range b.Rules {
+			if _, raises := r.Raises[f.ID]; raises {
+				r.When.Walk(func(t *rules.Test) {
+					if t.Finding != nil {
+						visit(t.Finding)
+					}
+				})
+			}
+		}
+		ordered = append(ordered, f)
+	}
+	for _, f := range b.Findings {
+		visit(f)
+	}
+	return ordered
+}
+
+// Every condition of the base, by the diagrams and by expr, on many complete cases.
+func TestDiagramsAgreeWithExpr(t *testing.T) {
+	count := 100_000
+	if testing.Short() {
+		count = 3_000
+	}
+	b := load(t)
+	s, err := b.Compile(nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &places{b: b, s: s, answers: map[string]place{}}
+	r := rand.New(rand.NewPCG(11, 13))
+	sample := p.draw(t, r).env
+	programs := make([]*vm.Program, len(b.Rules))
+	for i, rule := range b.Rules {
+		if rule.When == nil {
+			continue
+		}
+		if programs[i], err = expr.Compile(ranked(rule.When), expr.Env(sample), expr.AsBool()); err != nil {
+			t.Fatalf("%s: %v", rule.Pos, err)
+		}
+	}
+	findings := byNeed(b)
+	fired := make([]bool, len(b.Rules))
+	var lock sync.Mutex
+	check := func(machine *vm.VM, c complete) bool {
+		holds := func(i int) bool {
+			if programs[i] == nil {
+				return true
+			}
+			v, err := machine.Run(programs[i], c.env)
+			if err != nil {
+				t.Errorf("%s: %v", b.Rules[i].Pos, err)
+			}
+			return v == true
+		}
+		for _, f := range findings {
+			level := 0
+			for i, rule := range b.Rules {
+				if to, raises := rule.Raises[f.ID]; raises && holds(i) {
+					level = max(level, slices.Index(f.Scale, to))
+				}
+			}
+			c.env[f.ID] = level
+			for k := 1; k < len(f.Scale); k++ {
+				if got := s.Store.Eval(s.Finding(f, k), c.values) == 1; got != (level >= k) {
+					t.Errorf("the diagrams say of %s >= %s %v, expr says the level is %s, in %v", f.ID, f.Scale[k], got, f.Scale[level], c.env)
+					return false
+				}
+			}
+		}
+		for i, rule := range b.Rules {
+			want := holds(i)
+			if got := s.Store.Eval(s.Rule(i), c.values) == 1; got != want {
+				t.Errorf("%s: %s fires by the diagrams: %v, by expr: %v, in %v", rule.Pos, rule.ID, got, want, c.env)
+				return false
+			}
+			if want && !fired[i] {
+				lock.Lock()
+				fired[i] = true
+				lock.Unlock()
+			}
+		}
+		return true
+	}
+	drawn := make(chan complete, 64)
+	var work sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		work.Go(func() {
+			machine := &vm.VM{}
+			ok := true
+			for c := range drawn {
+				ok = ok && check(machine, c)
+			}
+		})
+	}
+	for range count {
+		drawn <- p.draw(t, r)
+	}
+	close(drawn)
+	work.Wait()
+	never := 0
+	for i := range fired {
+		if !fired[i] {
+			never++
+		}
+	}
+	if never > len(fired)/10 {
+		t.Errorf("%d of %d rules fired in no case: the cases say too little", never, len(fired))
+	}
+}
+
+// shuffled is the base with its rules, constraints and promises in another order and in other files.
+func shuffled(t testing.TB, seed uint64) *rules.Base {
+	t.Helper()
+	paths, err := filepath.Glob("base/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fsys := fstest.MapFS{}
+	var entries []string
+	for _, path := range paths {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := filepath.Base(path)
+		if !strings.HasPrefix(name, "rules-") && name != "constraints.yaml" && name != "promises.yaml" {
+			fsys[name] = &fstest.MapFile{Data: data}
+			continue
+		}
+		entries = append(entries, strings.Split("\n"+string(data), "\n- ")[1:]...)
+	}
+	r := rand.New(rand.NewPCG(seed, 17))
+	r.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
+	for i, e := range entries {
+		name := fmt.Sprintf("other-%d.yaml", i%7)
+		if fsys[name] == nil {
+			fsys[name] = &fstest.MapFile{Mode: fs.ModePerm}
+		}
+		fsys[name].Data = append(fsys[name].Data, "- "+e+"\n"...)
+	}
+	b, err := source.Base(fsys, "shuffled", figures.Inputs())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// inShort is all of a decision that must not hang on the order of the rules.
+func inShort(d *rules.Decision) []string {
+	ids := func(list []*rules.Rule) []string {
+		var all []string
+		for _, r := range list {
+			all = append(all, r.ID)
+		}
+		slices.Sort(all)
+		return all
+	}
+	lines := []string{"first " + d.First.Method.ID, fmt.Sprint("provisional ", d.Provisional), fmt.Sprint("open ", d.Open)}
+	for _, o := range d.Fallback {
+		lines = append(lines, "fallback "+o.Method.ID)
+	}
+	for _, s := range d.Stages {
+		lines = append(lines, fmt.Sprint("stage ", s.Rows, s.Method.Method.ID))
+	}
+	for _, l := range d.Findings {
+		lines = append(lines, fmt.Sprint("finding ", l.Finding.ID, l.Min, l.Max, ids(l.Rules)))
+	}
+	for _, o := range d.Methods {
+		lines = append(lines, fmt.Sprint(o.Method.ID, " ", o.Verdict, " until ", o.Until, " if ", o.Conditions, " care ", o.Care, ids(o.Reasons), ids(o.Changes)))
+		for _, a := range o.Notes {
+			lines = append(lines, fmt.Sprint("    ", a.Note.Kind, " ", a.Note.ID, a.Sure))
+		}
+	}
+	return lines
+}
+
+func TestOrderOfTheBaseDoesNotMatter(t *testing.T) {
+	b := load(t)
+	other := shuffled(t, 1)
+	all := loadCases(t, b)
+	step := 3
+	if testing.Short() {
+		step = 10
+	}
+	for i := 0; i < len(all); i += step {
+		c := all[i]
+		given := knowledge.WithFigures(b, c.Given)
+		d, contradiction, err := b.Decide(given)
+		if err != nil || contradiction != nil {
+			t.Fatalf("%s: %v %v", c.Pos, contradiction, err)
+		}
+		od, contradiction, err := other.Decide(given)
+		if err != nil || contradiction != nil {
+			t.Fatalf("%s: %v %v", c.Pos, contradiction, err)
+		}
+		one, two := inShort(d), inShort(od)
+		for i := range one {
+			if len(one) != len(two) || one[i] != two[i] {
+				t.Errorf("%s: %s: in one order of rules: %s\nin another: %s", c.Pos, c.Title, one[i], two[min(i, len(two)-1)])
+				break
+			}
+		}
+	}
+}
+
+func BenchmarkDecideComplete(b *testing.B) {
+	base := load(b)
+	s, err := base.Compile(nil, 0)
+	if err != nil {
+		b.Fatal(err)
+	}
+	p := &places{b: base, s: s, answers: map[string]place{}}
+	r := rand.New(rand.NewPCG(19, 23))
+	drawn := make([][]uint8, 256)
+	for i := range drawn {
+		drawn[i] = p.draw(b, r).values
+	}
+	verdicts := make([]diagram.Node, len(base.Methods))
+	careful := make([]diagram.Node, len(base.Methods))
+	for m, method := range base.Methods {
+		verdicts[m] = s.Verdict(method)
+		var nodes []diagram.Node
+		for i, rule := range base.Rules {
+			ranking := slices.ContainsFunc(base.Tables, func(t *rules.Table) bool { return t.ID == rule.Cell && t.Ranks })
+			if ranking && rule.With.Has(m) && rule.Attach[rules.Caution] != nil {
+				nodes = append(nodes, s.Rule(i))
+			}
+		}
+		careful[m] = s.Store.OrAll(nodes)
+	}
+	class := [...]int{rules.Possible: 2, rules.Favoured: 0, rules.Discouraged: 4, rules.NoUse: 90, rules.RuledOut: 90}
+	i, first := 0, 0
+	for b.Loop() {
+		c := drawn[i%len(drawn)]
+		best := 100
+		for m := range verdicts {
+			at := class[s.Store.Eval(verdicts[m], c)] + s.Store.Eval(careful[m], c)
+			if base.Methods[m].LastResort {
+				at = 80
+			}
+			if at < best {
+				best, first = at, m
+			}
+		}
+		i++
+	}
+	if first < 0 {
+		b.Fatal("no method")
+	}
+}
+
+// BenchmarkDecide decides a published case as it stands, with most questions blank.
+func BenchmarkDecide(b *testing.B) {
+	base := load(b)
+	given := loadCases(b, base)[0].Given
+	for b.Loop() {
+		if _, contradiction, err := base.Decide(given); err != nil || contradiction != nil {
+			b.Fatal(contradiction, err)
+		}
+	}
+}
