@@ -3,6 +3,7 @@ package interview
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -179,7 +180,7 @@ func (a *Ask) parse(line string) (Reply, error) {
 	case key == "b" && a.Back:
 		return Reply{Act: Back}, nil
 	case key == "b":
-		return Reply{}, fmt.Errorf(firstOne)
+		return Reply{}, errors.New(firstOne)
 	case key == "?":
 		return Reply{}, fmt.Errorf("%s %s", a.Text, a.Help)
 	case key == "u" && a.Unknown:

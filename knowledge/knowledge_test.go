@@ -258,7 +258,6 @@ type places struct {
 	b       *rules.Base
 	s       *rules.Space
 	answers map[string]place // by comparison
-	cells   map[*rules.Fact]place
 }
 
 type place struct {
