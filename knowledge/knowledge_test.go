@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/fstest"
 
@@ -253,34 +254,56 @@ func TestDefaultsCanStand(t *testing.T) {
 	}
 }
 
-// places says which question of the diagrams stands for each answer, learnt from compiling comparisons.
-type places struct {
-	b       *rules.Base
-	s       *rules.Space
-	answers map[string]place // by comparison
-}
-
+// place is the answer to a question of the diagrams that stands for an answer to a fact.
 type place struct {
 	v     diagram.Var
 	value uint8
 	ok    bool // not ok: the question has one value only
 }
 
-func (p *places) look(t testing.TB, text string) place {
-	if at, known := p.answers[text]; known {
-		return at
+// drawer draws complete cases. It learns which questions of the diagrams stand for what from compiling comparisons.
+type drawer struct {
+	b      *rules.Base
+	vars   int
+	values map[*rules.Fact][]place // by value; of a number one place, whose value is its first cell
+	ends   map[string][]place      // by value of the list, and last for none
+}
+
+func newDrawer(t testing.TB, b *rules.Base, s *rules.Space) *drawer {
+	look := func(format string, args ...any) place {
+		text := fmt.Sprintf(format, args...)
+		c, problems := b.Parse(text, func(int) rules.Pos { return rules.Pos{File: text} })
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		n := s.Node(c)
+		if diagram.IsLeaf(n) {
+			return place{}
+		}
+		return place{s.Store.Var(n), uint8(slices.Index(s.Store.Kids(n), diagram.True)), true}
 	}
-	c, problems := p.b.Parse(text, func(int) rules.Pos { return rules.Pos{File: text} })
-	if len(problems) > 0 {
-		t.Fatal(problems)
+	d := &drawer{b, s.Store.Vars(), map[*rules.Fact][]place{}, map[string][]place{}}
+	for _, f := range b.Facts {
+		if f.Kind == rules.Number {
+			d.values[f] = []place{look("%s >= %g", f.ID, f.Sample(f.Cell(math.Inf(1))))}
+		}
+		for _, v := range f.Values {
+			if f.Kind == rules.Several {
+				d.values[f] = append(d.values[f], look("%q in %s", v.ID, f.ID))
+			} else {
+				d.values[f] = append(d.values[f], look("%s == %q", f.ID, v.ID))
+			}
+		}
+		for _, end := range []string{f.First, f.Last} {
+			if end == "" {
+				continue
+			}
+			for _, v := range b.Fact(end).Values {
+				d.ends[end] = append(d.ends[end], look("%s == %q", end, v.ID))
+			}
+		}
 	}
-	n := p.s.Node(c)
-	at := place{}
-	if !diagram.IsLeaf(n) {
-		at = place{p.s.Store.Var(n), uint8(slices.Index(p.s.Store.Kids(n), diagram.True)), true}
-	}
-	p.answers[text] = at
-	return at
+	return d
 }
 
 // complete is a complete case, as the diagrams and as expr take it.
@@ -289,57 +312,55 @@ type complete struct {
 	env    map[string]any
 }
 
-func (p *places) draw(t testing.TB, r *rand.Rand) complete {
-	c := complete{make([]uint8, p.s.Store.Vars()), map[string]any{}}
+func (d *drawer) draw(r *rand.Rand) complete {
+	c := complete{make([]uint8, d.vars), map[string]any{}}
 	set := func(at place, value uint8) {
 		if at.ok {
 			c.values[at.v] = value
 		}
 	}
-	for _, f := range p.b.Facts {
+	for _, f := range d.b.Facts {
+		at := d.values[f]
 		switch f.Kind {
 		case rules.Choice:
-			v := f.Values[r.IntN(len(f.Values))].ID
-			at := p.look(t, fmt.Sprintf("%s == %q", f.ID, v))
-			set(at, at.value)
-			c.env[f.ID] = v
+			i := r.IntN(len(f.Values))
+			set(at[i], at[i].value)
+			c.env[f.ID] = f.Values[i].ID
 		case rules.Number:
 			cell := r.IntN(f.Cell(math.Inf(1)) + 1)
-			at := p.look(t, fmt.Sprintf("%s >= %g", f.ID, f.Sample(f.Cell(math.Inf(1)))))
-			set(at, uint8(cell))
+			set(at[0], uint8(cell))
 			c.env[f.ID] = f.Sample(cell)
 		case rules.Several:
 			most := len(f.Values)
 			if f.Most > 0 {
 				most = f.Most
 			}
-			list := make([]string, 0, most)
-			for _, i := range r.Perm(len(f.Values))[:r.IntN(most+1)] {
-				list = append(list, f.Values[i].ID)
-				at := p.look(t, fmt.Sprintf("%q in %s", f.Values[i].ID, f.ID))
-				set(at, 1)
+			chosen := r.Perm(len(f.Values))[:r.IntN(most+1)]
+			list := make([]string, len(chosen))
+			for k, i := range chosen {
+				list[k] = f.Values[i].ID
+				set(at[i], at[i].value)
 			}
 			c.env[f.ID] = list
 			for _, end := range []string{f.First, f.Last} {
 				if end == "" {
 					continue
 				}
-				v := "none"
-				if len(list) > 0 {
-					v = list[r.IntN(len(list))]
+				i := len(f.Values)
+				if len(chosen) > 0 {
+					i = chosen[r.IntN(len(chosen))]
 				}
-				at := p.look(t, fmt.Sprintf("%s == %q", end, v))
-				set(at, at.value)
-				c.env[end] = v
+				set(d.ends[end][i], d.ends[end][i].value)
+				c.env[end] = d.b.Fact(end).Values[i].ID
 			}
 		}
 	}
-	for _, g := range p.b.Groups {
+	for _, g := range d.b.Groups {
 		if g.Of != "method" {
 			c.env[g.ID] = g.Is
 		}
 	}
-	for _, f := range p.b.Findings {
+	for _, f := range d.b.Findings {
 		c.env[f.ID] = 0
 	}
 	return c
@@ -400,9 +421,8 @@ func TestDiagramsAgreeWithExpr(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := &places{b: b, s: s, answers: map[string]place{}}
-	r := rand.New(rand.NewPCG(11, 13))
-	sample := p.draw(t, r).env
+	d := newDrawer(t, b, s)
+	sample := d.draw(rand.New(rand.NewPCG(11, 13))).env
 	programs := make([]*vm.Program, len(b.Rules))
 	for i, rule := range b.Rules {
 		if rule.When == nil {
@@ -413,8 +433,7 @@ func TestDiagramsAgreeWithExpr(t *testing.T) {
 		}
 	}
 	findings := byNeed(b)
-	fired := make([]bool, len(b.Rules))
-	var lock sync.Mutex
+	fired := make([]atomic.Bool, len(b.Rules))
 	check := func(machine *vm.VM, c complete) bool {
 		holds := func(i int) bool {
 			if programs[i] == nil {
@@ -447,33 +466,26 @@ func TestDiagramsAgreeWithExpr(t *testing.T) {
 				t.Errorf("%s: %s fires by the diagrams: %v, by expr: %v, in %v", rule.Pos, rule.ID, got, want, c.env)
 				return false
 			}
-			if want && !fired[i] {
-				lock.Lock()
-				fired[i] = true
-				lock.Unlock()
+			if want {
+				fired[i].Store(true)
 			}
 		}
 		return true
 	}
-	drawn := make(chan complete, 64)
 	var work sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
+	workers := runtime.GOMAXPROCS(0)
+	for w := range workers {
+		r := rand.New(rand.NewPCG(11, uint64(w)))
 		work.Go(func() {
 			machine := &vm.VM{}
-			ok := true
-			for c := range drawn {
-				ok = ok && check(machine, c)
+			for i := w; i < count && check(machine, d.draw(r)); i += workers {
 			}
 		})
 	}
-	for range count {
-		drawn <- p.draw(t, r)
-	}
-	close(drawn)
 	work.Wait()
 	never := 0
 	for i := range fired {
-		if !fired[i] {
+		if !fired[i].Load() {
 			never++
 		}
 	}
@@ -552,7 +564,7 @@ func TestOrderOfTheBaseDoesNotMatter(t *testing.T) {
 	b := load(t)
 	other := shuffled(t, 1)
 	all := loadCases(t, b)
-	step := 3
+	step := 6
 	if testing.Short() {
 		step = 10
 	}
@@ -583,11 +595,11 @@ func BenchmarkDecideComplete(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	p := &places{b: base, s: s, answers: map[string]place{}}
+	d := newDrawer(b, base, s)
 	r := rand.New(rand.NewPCG(19, 23))
 	drawn := make([][]uint8, 256)
 	for i := range drawn {
-		drawn[i] = p.draw(b, r).values
+		drawn[i] = d.draw(r).values
 	}
 	verdicts := make([]diagram.Node, len(base.Methods))
 	careful := make([]diagram.Node, len(base.Methods))

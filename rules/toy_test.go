@@ -169,6 +169,11 @@ var toyFiles = map[string]string{
   rule_out: [wait]
   because: It eats everything.
   sources: [common practice]
+- rule: no-wait-where-nobody-calls
+  when: bank != "rock" && (width >= 10 || bridge_state != "whole")
+  rule_out: [wait]
+  because: The ferry stops at rocks, and in sight of bridges where it is narrow.
+  sources: [common practice]
 `[1:],
 	"rules-prefer.yaml": `
 - rule: ford-is-good-when-narrow

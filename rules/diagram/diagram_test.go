@@ -519,6 +519,16 @@ func TestWidestBoxIsSoundInLargerSpaces(t *testing.T) {
 	})
 }
 
+// A box may hold what lies outside, also where a value lies outside only together with another.
+func TestWidestPassesOverWhatLiesOutside(t *testing.T) {
+	s := diagram.New([]int{2, 2}, nil, 0)
+	n := s.And(s.Literal(0, 1<<0), s.Literal(1, 1<<1))
+	outside := s.And(s.Literal(0, 1<<1), s.Literal(1, 1<<1))
+	if box, ok := s.Widest(n, s.Not(outside)); !ok || box[0] != 0 || box[1] != 1<<1 {
+		t.Errorf("the box is %b, and the second question alone is enough", box)
+	}
+}
+
 func TestForceIsAPermutationAndSettled(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 12).Draw(t, "questions")

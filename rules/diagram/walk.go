@@ -309,14 +309,10 @@ func (s *Store) Widest(n, inside Node) (box Case, ok bool) {
 			}
 			return n
 		}
-		// A value that cannot occur does not count against a box, so its arrow may as well be True.
 		kids := make([]Node, size)
 		var meets []Node
 		for i := range size {
 			kids[i] = at(p.n, i)
-			if at(p.in, i) == False {
-				kids[i] = True
-			}
 			if !slices.Contains(meets, kids[i]) {
 				meets = append(meets, kids[i])
 			}
@@ -350,7 +346,7 @@ func (s *Store) Widest(n, inside Node) (box Case, ok bool) {
 		return best
 	}
 	box = make(Case, len(s.vars))
-	p := pair{n, inside}
+	p := pair{s.Or(n, s.Not(inside)), inside}
 	if walk(p).share == 0 {
 		return nil, false
 	}
