@@ -37,49 +37,41 @@ func (b *Base) stages(dec *Decision, answers Answers) error {
 	rows := a.Values
 	for len(rows) > 0 {
 		longest := 0
-		var candidates MethodSet
-		for _, o := range dec.Methods {
+		reach := make([]int, len(b.Methods))
+		for m, o := range dec.Methods {
 			if o.Verdict == RuledOut || o.Method.Keeps || o.Method.LastResort || st.barred(o.Method, used) {
 				continue
 			}
-			n := 0
-			for n < len(rows) && takes(o.Method, rows[n]) {
-				n++
+			for reach[m] < len(rows) && takes(o.Method, rows[reach[m]]) {
+				reach[m]++
 			}
-			if n > longest {
-				longest, candidates = n, 0
-			}
-			if n == longest && n > 0 {
-				candidates |= 1 << o.Method.Rank
-			}
+			longest = max(longest, reach[m])
 		}
-		if longest == 0 {
-			dec.Unreached = rows
-			dec.StagesOpen = true
-			break
-		}
-		run := answers.With(st.Fact, Answer{Values: rows[:longest]})
-		part, contradiction, err := b.decideOnly(run)
-		if err != nil {
-			return err
-		}
-		if contradiction != nil {
-			dec.Unreached, dec.StagesOpen = rows, true
-			break
-		}
+		// The longest run for which one of the methods that take it is offered: a rule may call them of no use on it.
 		var able []*Outcome
-		for _, o := range append([]*Outcome{part.First}, part.Fallback...) {
-			if candidates.Has(o.Method.Rank) {
-				able = append(able, o)
+		n := longest
+		for ; n > 0 && len(able) == 0; n-- {
+			part, contradiction, err := b.decideOnly(answers.With(st.Fact, Answer{Values: rows[:n]}))
+			if err != nil {
+				return err
+			}
+			if contradiction != nil {
+				continue
+			}
+			for _, o := range append([]*Outcome{part.First}, part.Fallback...) {
+				if reach[o.Method.Rank] >= n && o.Verdict.Offered() {
+					able = append(able, o)
+				}
 			}
 		}
 		if len(able) == 0 {
 			dec.Unreached, dec.StagesOpen = rows, true
-			break
+			return nil
 		}
-		dec.Stages = append(dec.Stages, Stage{Rows: rows[:longest], Method: able[0], Others: able[1:]})
+		n++
+		dec.Stages = append(dec.Stages, Stage{Rows: rows[:n], Method: able[0], Others: able[1:]})
 		used |= 1 << able[0].Method.Rank
-		rows = rows[longest:]
+		rows = rows[n:]
 	}
 	return nil
 }
