@@ -78,6 +78,18 @@ func TestSet(t *testing.T) {
 	}
 }
 
+// A bare ? is the answer "not known", alone and in a list, though YAML has another use for it.
+func TestBareMark(t *testing.T) {
+	j, err := job.Parse(load(t), "mark", []byte("job: x\nelements:\n  - name: door\n    substrate: ?\n    coatings: [alkyd, ?]\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	answers := j.Elements[0].Answers
+	if _, ok := answers["substrate"]; ok || !answers["coatings"].MoreAfter {
+		t.Errorf("read as %+v", answers)
+	}
+}
+
 func TestStore(t *testing.T) {
 	b := load(t)
 	path := filepath.Join(t.TempDir(), "job.yaml")

@@ -79,6 +79,8 @@ func fileError(path string, err error) error {
 	return fmt.Errorf("%s cannot be read: %v", path, err)
 }
 
+var bareMark = regexp.MustCompile(`([\[,:][ ]*)\?([ ]*[],}\r\n])`)
+
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 
 // Parse reads YAML text. What is wrong with it is in Problems.
@@ -92,7 +94,15 @@ func Parse(file string, data []byte) *Document {
 	d.lines = strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var root yaml.Node
-	if err := dec.Decode(&root); err != nil {
+	err := dec.Decode(&root)
+	if err != nil {
+		// YAML takes a bare ? for the mark of a key. Here it is the answer "not known": try it as if it were quoted.
+		again := yaml.NewDecoder(bytes.NewReader(bareMark.ReplaceAll(data, []byte(`${1}"?"${2}`))))
+		if again.Decode(&root) == nil {
+			dec, err = again, nil
+		}
+	}
+	if err != nil {
 		if errors.Is(err, io.EOF) {
 			return d
 		}

@@ -1,0 +1,188 @@
+package rules
+
+import (
+	"slices"
+
+	"patchfirst/rules/diagram"
+)
+
+// Open lists the blank facts that could change anything that Decide would show, without the rest of its work.
+func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error) {
+	s, err := b.Compile(answers, 0)
+	if err != nil {
+		return nil, nil, err
+	}
+	err = s.Store.Try(func() {
+		if c = s.contradiction(answers); c != nil {
+			return
+		}
+		d := newDecider(s, answers)
+		verdicts := make([]Verdict, len(b.Methods))
+		for m := range b.Methods {
+			verdicts[m] = d.verdict(m, s.Valid, diagram.True)
+		}
+		ids = d.open(verdicts)
+	})
+	return ids, c, err
+}
+
+// open lists the blank facts that could change anything that is shown: those that an open rule reads which speaks of a
+// method that is not firmly refused, or attaches something to an offered one.
+func (d *decider) open(verdicts []Verdict) []string {
+	b := d.s.Base
+	var alive, offered MethodSet
+	for m, v := range verdicts {
+		if v.Offered() {
+			offered |= 1 << m
+		}
+		if v != RuledOut || !d.firm(m) {
+			alive |= 1 << m
+		}
+	}
+	var nodes []diagram.Node
+	for i, r := range b.Rules {
+		matters := len(r.Raises) > 0 || len(r.Attach) > 0 && r.With&offered != 0
+		for _, set := range r.Gives {
+			matters = matters || set&alive != 0
+		}
+		if matters && d.unsettled(i) {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	var ids []string
+	for _, f := range d.facts(nodes...) {
+		if d.twoAnswers(f) {
+			ids = append(ids, f.ID)
+		}
+	}
+	return b.asked(ids)
+}
+
+// unsettled reports whether a rule is open when a blank fact with a default may also be answered otherwise.
+func (d *decider) unsettled(i int) bool {
+	n := d.s.rules[i]
+	if diagram.IsLeaf(n) {
+		return false
+	}
+	valid := d.s.ValidWithout(nil, n)
+	both := d.s.Store.And(valid, n)
+	return both != diagram.False && both != valid
+}
+
+// twoAnswers reports whether more than one answer to a fact can occur.
+func (d *decider) twoAnswers(f *Fact) bool {
+	for _, v := range d.varsOf(f) {
+		possible := 0
+		for i := range d.s.Base.vars[v].size {
+			n := d.s.literal(v, 1<<i)
+			if n != diagram.False && d.s.Store.And(n, d.s.ValidWithout(nil, n)) != diagram.False {
+				possible++
+			}
+		}
+		if possible > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// provisional lists the blank facts of which a single answer would change the first choice. Lists are tried with no
+// value, one and two.
+func (d *decider) provisional(dec *Decision, places []place) []string {
+	b, st := d.s.Base, d.s.Store
+	first := dec.First.Method.Rank
+	var ids []string
+	for _, f := range d.facts(d.provisionalNodes()...) {
+		valid := func(nodes ...diagram.Node) diagram.Node { return d.s.ValidWithout(f, nodes...) }
+		for _, extra := range d.tryAnswers(f) {
+			if st.And(valid(extra), extra) == diagram.False {
+				continue
+			}
+			at := d.place(first, d.verdict(first, valid, extra), d.care(first, valid, extra))
+			changed := false
+			for m := range b.Methods {
+				if m == first || !d.couldBeat(m, at, places[m], f) {
+					continue
+				}
+				if d.place(m, d.verdict(m, valid, extra), d.care(m, valid, extra)).before(at) {
+					changed = true
+					break
+				}
+			}
+			if changed {
+				ids = append(ids, f.ID)
+				break
+			}
+		}
+	}
+	return b.asked(ids)
+}
+
+// couldBeat is a quick look whether a method could come before a place once f is answered.
+func (d *decider) couldBeat(m int, at, now place, f *Fact) bool {
+	if now.before(at) {
+		return true
+	}
+	if d.refuse[m] == diagram.True {
+		return false
+	}
+	best := place{class: 1, rank: m}
+	if d.s.Base.Methods[m].LastResort {
+		best.class = worst.class - 1
+	}
+	for _, i := range d.byMethod[m] {
+		if d.s.Base.Rules[i].Gives[Favoured].Has(m) {
+			best.class = 0
+		}
+	}
+	return best.before(at)
+}
+
+func (d *decider) provisionalNodes() (nodes []diagram.Node) {
+	nodes = append(nodes, d.refuse...)
+	for _, rules := range d.byMethod {
+		for _, i := range rules {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	for i, r := range d.s.Base.Rules {
+		if r.Cell != "" {
+			nodes = append(nodes, d.s.rules[i])
+		}
+	}
+	for _, n := range slices.Clone(nodes) {
+		nodes = append(nodes, d.s.Valid(n))
+	}
+	return nodes
+}
+
+// tryAnswers returns the answers to a fact, each as the function "this is the answer".
+func (d *decider) tryAnswers(f *Fact) (nodes []diagram.Node) {
+	if f.Kind != Several {
+		for i := range f.size() {
+			nodes = append(nodes, d.s.literal(f.vars[0], 1<<i))
+		}
+		return nodes
+	}
+	exactly := func(with ...int) diagram.Node {
+		parts := make([]diagram.Node, len(f.vars))
+		for i, v := range f.vars {
+			set := uint64(1)
+			if slices.Contains(with, i) {
+				set = 1 << 1
+			}
+			parts[i] = d.s.literal(v, set)
+		}
+		return d.s.Store.AndAll(parts)
+	}
+	nodes = append(nodes, exactly())
+	for i := range f.vars {
+		nodes = append(nodes, exactly(i))
+	}
+	for i := range f.vars {
+		for j := range i {
+			nodes = append(nodes, exactly(j, i))
+		}
+	}
+	return nodes
+}

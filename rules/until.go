@@ -1,0 +1,119 @@
+package rules
+
+import (
+	"slices"
+
+	"patchfirst/rules/diagram"
+)
+
+// until finds the smallest set of blank facts whose answers could lift a refusal. For each blank in turn it tries to
+// leave it blank (the method must stay open whatever it is) before it tries to answer it, and keeps the cheapest.
+func (d *decider) until(m int) []string {
+	b, st := d.s.Base, d.s.Store
+	refuse := d.refuse[m]
+	valid := d.s.ValidWithout(nil, refuse)
+	if d.firm(m) {
+		return nil
+	}
+	var blanks []*Fact
+	for _, f := range d.facts(valid, refuse) {
+		if f.Blank != Condition {
+			blanks = append(blanks, f)
+		}
+	}
+	type state struct {
+		i         int
+		closed, v diagram.Node
+	}
+	const none = 1 << 20
+	memo := map[state]int{}
+	// leave keeps blank fact i blank: what it may be, it must be good for.
+	leave := func(s state) state {
+		f := blanks[s.i]
+		pinned := s.v
+		for _, t := range d.s.truths {
+			if t.defaults && t.fact == f {
+				pinned = st.And(pinned, t.node)
+			}
+		}
+		return state{s.i + 1, st.Exists(st.And(s.closed, pinned), d.varsOf(f)), st.Exists(pinned, d.varsOf(f))}
+	}
+	answer := func(s state) state { return state{s.i + 1, s.closed, s.v} }
+	var cost func(state) int
+	cost = func(s state) int {
+		if st.And(s.v, st.Not(s.closed)) == diagram.False {
+			return none
+		}
+		if s.i == len(blanks) {
+			return 0
+		}
+		if c, ok := memo[s]; ok {
+			return c
+		}
+		c := min(cost(leave(s)), 1+cost(answer(s)))
+		memo[s] = c
+		return c
+	}
+	start := state{0, st.And(valid, refuse), valid}
+	if cost(start) >= none {
+		return nil
+	}
+	var lift []string
+	for s := start; s.i < len(blanks); {
+		if l := leave(s); cost(l) <= cost(s) {
+			s = l
+		} else {
+			lift = append(lift, blanks[s.i].ID)
+			s = answer(s)
+		}
+	}
+	return b.asked(lift)
+}
+
+// firm reports whether no answers to the blank facts could lift a refusal.
+func (d *decider) firm(m int) bool {
+	st := d.s.Store
+	return st.And(d.s.ValidWithout(nil, d.refuse[m]), st.Not(d.refuse[m])) == diagram.False
+}
+
+// facts returns the blank facts among the questions of some functions, in the order of the base.
+func (d *decider) facts(nodes ...diagram.Node) []*Fact {
+	found := map[*Fact]bool{}
+	for _, n := range nodes {
+		set := d.s.support(n)
+		for v := range d.s.Base.vars {
+			if set.has(diagram.Var(v)) {
+				found[d.s.Base.vars[v].fact.Parent()] = true
+			}
+		}
+	}
+	var facts []*Fact
+	for _, f := range d.s.Base.Facts {
+		if found[f] {
+			facts = append(facts, f)
+		}
+	}
+	return facts
+}
+
+func (d *decider) varsOf(f *Fact) []diagram.Var {
+	return slices.Concat(f.vars, d.s.Base.endVars(f))
+}
+
+// asked replaces figure facts by the facts that they are computed from.
+func (b *Base) asked(ids []string) []string {
+	var res []string
+	for _, id := range ids {
+		f := b.facts[id]
+		from := []string{id}
+		if f.Figure != "" {
+			from = f.Inputs
+		}
+		for _, id := range from {
+			if !slices.Contains(res, id) {
+				res = append(res, id)
+			}
+		}
+	}
+	return res
+}
