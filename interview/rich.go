@@ -2,6 +2,7 @@ package interview
 
 import (
 	"context"
+	_ "early"
 	"errors"
 	"fmt"
 	"io"
