@@ -137,40 +137,43 @@ func (b *Base) certain(t *Test, c diagram.Case) tri {
 	case OpLevel:
 		return maybe
 	}
-	v, set := t.literal()
-	if c[v] == 0 {
+	possible := c[t.asks]
+	if possible == 0 {
 		return maybe
 	}
 	switch {
-	case c[v]&^set == 0:
+	case possible&^t.holds == 0:
 		return yes
-	case c[v]&set == 0:
+	case possible&t.holds == 0:
 		return no
 	}
 	return maybe
 }
 
-// literal returns the question that a test asks and the answers for which it holds.
-func (t *Test) literal() (v diagram.Var, set uint64) {
+// place works out the question that a test asks and the answers for which it holds. It needs the questions in place.
+func (t *Test) place() {
 	f := t.Fact
 	switch t.Op {
 	case OpHas:
-		return f.vars[f.index(t.Values[0])], 1 << 1
+		t.asks, t.holds = f.vars[f.index(t.Values[0])], 1<<1
+		return
 	case OpCmp:
 		for i := range f.size() {
 			if compare(f.Sample(i), t.Cmp, t.Number) {
-				set |= 1 << i
+				t.holds |= 1 << i
 			}
 		}
-	default:
+	case OpIn:
 		for _, value := range t.Values {
-			set |= 1 << f.index(value)
+			t.holds |= 1 << f.index(value)
 		}
 		if t.Negated {
-			set = ^set & (^uint64(0) >> (diagram.MaxValues - f.size()))
+			t.holds = ^t.holds & (^uint64(0) >> (diagram.MaxValues - f.size()))
 		}
+	default:
+		return
 	}
-	return f.vars[0], set
+	t.asks = f.vars[0]
 }
 
 func compare[T float64 | int](a T, op string, b T) bool {

@@ -258,7 +258,7 @@ func (f *Fact) index(value string) int {
 		}
 		return len(f.named) + 1
 	}
-	return slices.Index(f.valueIDs(), value)
+	return slices.IndexFunc(f.Values, func(v Value) bool { return v.ID == value })
 }
 
 func (b *Base) placeVariables() Problems {
@@ -289,6 +289,7 @@ func (b *Base) placeVariables() Problems {
 		return problems
 	}
 	b.orderVariables()
+	b.conds(func(c *Cond) { c.Walk((*Test).place) })
 	return nil
 }
 

@@ -8,6 +8,8 @@ import (
 	"github.com/expr-lang/expr/ast"
 	"github.com/expr-lang/expr/file"
 	"github.com/expr-lang/expr/parser"
+
+	"patchfirst/rules/diagram"
 )
 
 // Cond is a checked condition. Its tree is a small one of our own: what the diagrams need, and where each part stands.
@@ -43,6 +45,10 @@ type Test struct {
 	Number   float64
 	Level    int
 	From, To int // runes of Cond.Text
+
+	// Of OpIn, OpHas and OpCmp: the question of the diagrams, and the answers to it for which the test holds.
+	asks  diagram.Var
+	holds uint64
 }
 
 // Parse checks a condition against the facts, findings and groups of the base. All mistakes are returned at once; at
@@ -62,7 +68,11 @@ func (b *Base) Parse(text string, at func(rune int) Pos) (*Cond, Problems) {
 	if len(p.problems) > 0 {
 		return nil, p.problems
 	}
-	return &Cond{Text: text, Root: root, Pos: at(0)}, nil
+	c := &Cond{Text: text, Root: root, Pos: at(0)}
+	if b.vars != nil {
+		c.Walk((*Test).place)
+	}
+	return c, nil
 }
 
 type condParser struct {

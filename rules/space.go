@@ -165,7 +165,7 @@ func (s *Space) test(t *Test) diagram.Node {
 		}
 		return exactly
 	}
-	return s.literal(t.literal())
+	return s.literal(t.asks, t.holds)
 }
 
 // Finding returns the function "the finding is at least at this level".
