@@ -114,7 +114,7 @@ func TestEveryMethodIsOfferedSomewhere(t *testing.T) {
 	for _, m := range b.Methods {
 		refused := s.Gives(rules.RuledOut, m)
 		offered := s.Store.Not(refused)
-		can := s.Store.And(offered, s.ValidWithout(nil, offered)) != diagram.False
+		can := s.Store.And(offered, s.Valid(rules.Free, offered)) != diagram.False
 		if can == (m.AlwaysRefused != "") {
 			t.Errorf("%s: %s is offered in some case: %v, always refused: %q", m.Pos, m.ID, can, m.AlwaysRefused)
 		}
@@ -249,7 +249,7 @@ func TestDefaultsCanStand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Valid() == diagram.False {
+	if !s.Occurs(rules.Defaults, diagram.True) {
 		t.Fatal("the values of the blanks cannot stand together")
 	}
 }
@@ -642,6 +642,26 @@ func BenchmarkDecide(b *testing.B) {
 	for b.Loop() {
 		if _, contradiction, err := base.Decide(given); err != nil || contradiction != nil {
 			b.Fatal(contradiction, err)
+		}
+	}
+}
+
+// BenchmarkOpen lists what is still worth asking when nothing is known.
+func BenchmarkOpen(b *testing.B) {
+	base := load(b)
+	for b.Loop() {
+		if _, contradiction, err := base.Open(nil); err != nil || contradiction != nil {
+			b.Fatal(contradiction, err)
+		}
+	}
+}
+
+// BenchmarkCompile compiles the whole space.
+func BenchmarkCompile(b *testing.B) {
+	base := load(b)
+	for b.Loop() {
+		if _, err := base.Compile(nil, 0); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -108,7 +108,7 @@ func newDecider(s *Space, answers Answers) *decider {
 	}
 	d.fires = make([]status, len(b.Rules))
 	for i, n := range s.rules {
-		d.fires[i] = d.status(n, diagram.True)
+		d.fires[i] = d.status(n)
 	}
 	d.byMethod = make([][]int, len(b.Methods))
 	for i, r := range b.Rules {
@@ -129,20 +129,14 @@ func newDecider(s *Space, answers Answers) *decider {
 	return d
 }
 
-// status says whether a rule fires in every case, in none, or is open, where extra also holds.
-func (d *decider) status(n, extra diagram.Node) status {
-	if diagram.IsLeaf(n) {
-		if n == diagram.True {
-			return always
-		}
+// status says whether a function is True in every case, in none, or is open.
+func (d *decider) status(n diagram.Node) status {
+	switch {
+	case n == diagram.True:
+		return always
+	case !d.s.Occurs(Defaults, n):
 		return never
-	}
-	st := d.s.Store
-	valid := st.And(d.s.Valid(n, extra), extra)
-	switch both := st.And(valid, n); both {
-	case diagram.False:
-		return never
-	case valid:
+	case !d.s.Occurs(Defaults, d.s.Store.Not(n)):
 		return always
 	}
 	return open
@@ -175,40 +169,44 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 	return st.And(possible, st.Not(st.Exists(closed, blanks))), possible
 }
 
-// verdict gives the verdict of a method where extra also holds; it is shallow: no reasons.
-func (d *decider) verdict(m int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) Verdict {
-	if allowed, _ := d.offer(m, d.s.Store.And(valid(d.refuse[m], extra), extra)); allowed == diagram.False {
+// verdict gives the verdict of a method, without reasons, in the cases of a view where extra holds.
+func (d *decider) verdict(m int, v View, extra diagram.Node) Verdict {
+	st := d.s.Store
+	if allowed, _ := d.offer(m, st.And(d.s.Valid(v, d.refuse[m], extra), extra)); allowed == diagram.False {
 		return RuledOut
 	}
 	best := Possible
 	for _, i := range d.byMethod[m] {
-		for v, set := range d.s.Base.Rules[i].Gives {
-			if v > best && v != RuledOut && set.Has(m) && d.mustFire(i, valid, extra) {
-				best = v
+		for verdict, set := range d.s.Base.Rules[i].Gives {
+			if verdict > best && verdict != RuledOut && set.Has(m) && d.mustFire(i, v, extra) {
+				best = verdict
 			}
 		}
 	}
 	return best
 }
 
-func (d *decider) mustFire(i int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) bool {
-	n := d.s.rules[i]
-	if n == diagram.True {
-		return true
+// mustFire reports whether a rule fires in all cases of a view where extra holds.
+func (d *decider) mustFire(i int, v View, extra diagram.Node) bool {
+	if v == Defaults && (extra == diagram.True || d.fires[i] != open) {
+		return d.fires[i] == always
 	}
-	st := d.s.Store
-	return st.Implies(st.And(valid(n, extra), extra), n)
+	return !d.s.Occurs(v, extra, d.s.Store.Not(d.s.rules[i]))
 }
 
-// care reports whether a ranking table may put a caution on a method where extra also holds.
-func (d *decider) care(m int, valid func(...diagram.Node) diagram.Node, extra diagram.Node) bool {
-	st := d.s.Store
+// care reports whether a ranking table may put a caution on a method in some case of a view where extra holds.
+func (d *decider) care(m int, v View, extra diagram.Node) bool {
 	for i, r := range d.s.Base.Rules {
 		if r.Cell == "" || !r.With.Has(m) || r.Attach[Caution] == nil || !d.s.Base.ranks(r.Cell) {
 			continue
 		}
-		n := d.s.rules[i]
-		if n == diagram.True || n != diagram.False && st.And(st.And(valid(n, extra), extra), n) != diagram.False {
+		if v == Defaults && (extra == diagram.True || d.fires[i] == never) {
+			if d.fires[i] != never {
+				return true
+			}
+			continue
+		}
+		if d.s.Occurs(v, extra, d.s.rules[i]) {
 			return true
 		}
 	}
@@ -260,14 +258,12 @@ func (d *decider) place(m int, verdict Verdict, care bool) place {
 func (d *decider) decide() *Decision {
 	b, st := d.s.Base, d.s.Store
 	dec := &Decision{}
-	withDefaults := d.s.Valid
 	places := make([]place, len(b.Methods))
 	for m, method := range b.Methods {
 		o := &Outcome{Method: method}
-		valid := withDefaults(d.refuse[m])
-		allowed, possible := d.offer(m, valid)
-		o.Verdict = d.verdict(m, withDefaults, diagram.True)
-		o.Care = d.care(m, withDefaults, diagram.True)
+		allowed, possible := d.offer(m, d.s.Valid(Defaults, d.refuse[m]))
+		o.Verdict = d.verdict(m, Defaults, diagram.True)
+		o.Care = d.care(m, Defaults, diagram.True)
 		places[m] = d.place(m, o.Verdict, o.Care)
 		switch {
 		case o.Verdict == RuledOut:
@@ -348,15 +344,11 @@ func (d *decider) notes(m int) []Attached {
 		}
 		sure := d.fires[i] == always
 		if !sure {
-			n := d.s.rules[i]
-			valid := d.s.Valid(n, d.refuse[m])
-			offered := st.And(valid, st.Not(d.refuse[m]))
-			if !b.Methods[m].LastResort && st.And(offered, n) == diagram.False {
+			n, offered := d.s.rules[i], st.Not(d.refuse[m])
+			if !b.Methods[m].LastResort && !d.s.Occurs(Defaults, n, offered) {
 				continue
 			}
-			if offered != diagram.False && st.Implies(offered, n) {
-				sure = true
-			}
+			sure = d.s.Occurs(Defaults, offered) && !d.s.Occurs(Defaults, st.Not(n), offered)
 		}
 		for _, kind := range NoteKinds {
 			for _, id := range r.Attach[kind] {
@@ -386,7 +378,7 @@ func (d *decider) when(i int) []Requirement {
 		return r
 	}
 	n := d.s.rules[i]
-	box, ok := d.s.Store.Widest(n, d.s.Valid(n))
+	box, ok := d.s.Store.Widest(n, d.s.Valid(Defaults, n))
 	var r []Requirement
 	if ok {
 		r = d.s.Base.requirements(box)
@@ -398,7 +390,7 @@ func (d *decider) when(i int) []Requirement {
 func (d *decider) finding(f *Finding) Level {
 	l := Level{Finding: f}
 	for k := 1; k < len(f.Scale); k++ {
-		switch d.status(d.s.findings[f][k], diagram.True) {
+		switch d.status(d.s.findings[f][k]) {
 		case always:
 			l.Min, l.Max = k, k
 		case open:

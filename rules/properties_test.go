@@ -52,7 +52,7 @@ func status(t *rapid.T, b *rules.Base, answers rules.Answers) []string {
 	all := make([]string, len(b.Rules))
 	for i := range b.Rules {
 		n := s.Rule(i)
-		switch valid := s.Valid(n); {
+		switch valid := s.Valid(rules.Defaults, n); {
 		case s.Store.And(valid, n) == diagram.False:
 			all[i] = "never"
 		case s.Store.Implies(valid, n):
@@ -477,7 +477,7 @@ func TestWholeSpaceAgrees(t *testing.T) {
 		}
 		can := false
 		for _, way := range s.First(method) {
-			_, outcome := s.Store.Joint(append(slices.Clone(way), all), 1<<20)
+			_, outcome := s.Store.Joint(append(slices.Clone(way), all), nil, 1<<20)
 			can = can || outcome == diagram.Found
 			if outcome == diagram.NotSettled {
 				t.Errorf("whether %s can be first is not settled", method.ID)

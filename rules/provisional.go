@@ -19,7 +19,7 @@ func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error)
 		d := newDecider(s, answers)
 		verdicts := make([]Verdict, len(b.Methods))
 		for m := range b.Methods {
-			verdicts[m] = d.verdict(m, s.Valid, diagram.True)
+			verdicts[m] = d.verdict(m, Defaults, diagram.True)
 		}
 		ids = d.open(verdicts)
 	})
@@ -61,12 +61,7 @@ func (d *decider) open(verdicts []Verdict) []string {
 // unsettled reports whether a rule is open when a blank fact with a default may also be answered otherwise.
 func (d *decider) unsettled(i int) bool {
 	n := d.s.rules[i]
-	if diagram.IsLeaf(n) {
-		return false
-	}
-	valid := d.s.ValidWithout(nil, n)
-	both := d.s.Store.And(valid, n)
-	return both != diagram.False && both != valid
+	return d.s.Occurs(Free, n) && d.s.Occurs(Free, d.s.Store.Not(n))
 }
 
 // twoAnswers reports whether more than one answer to a fact can occur.
@@ -74,8 +69,7 @@ func (d *decider) twoAnswers(f *Fact) bool {
 	for _, v := range d.varsOf(f) {
 		possible := 0
 		for i := range d.s.Base.vars[v].size {
-			n := d.s.literal(v, 1<<i)
-			if n != diagram.False && d.s.Store.And(n, d.s.ValidWithout(nil, n)) != diagram.False {
+			if d.s.Occurs(Free, d.s.literal(v, 1<<i)) {
 				possible++
 			}
 		}
@@ -89,22 +83,22 @@ func (d *decider) twoAnswers(f *Fact) bool {
 // provisional lists the blank facts of which a single answer would change the first choice. Lists are tried with no
 // value, one and two.
 func (d *decider) provisional(dec *Decision, places []place) []string {
-	b, st := d.s.Base, d.s.Store
+	b := d.s.Base
 	first := dec.First.Method.Rank
 	var ids []string
 	for _, f := range d.facts(d.provisionalNodes()...) {
-		valid := func(nodes ...diagram.Node) diagram.Node { return d.s.ValidWithout(f, nodes...) }
+		v := FreeOf(f)
 		for _, extra := range d.tryAnswers(f) {
-			if st.And(valid(extra), extra) == diagram.False {
+			if !d.s.Occurs(v, extra) {
 				continue
 			}
-			at := d.place(first, d.verdict(first, valid, extra), d.care(first, valid, extra))
+			at := d.place(first, d.verdict(first, v, extra), d.care(first, v, extra))
 			changed := false
 			for m := range b.Methods {
 				if m == first || !d.couldBeat(m, at, places[m], f) {
 					continue
 				}
-				if d.place(m, d.verdict(m, valid, extra), d.care(m, valid, extra)).before(at) {
+				if d.place(m, d.verdict(m, v, extra), d.care(m, v, extra)).before(at) {
 					changed = true
 					break
 				}
@@ -151,7 +145,7 @@ func (d *decider) provisionalNodes() (nodes []diagram.Node) {
 		}
 	}
 	for _, n := range slices.Clone(nodes) {
-		nodes = append(nodes, d.s.Valid(n))
+		nodes = append(nodes, d.s.Valid(Defaults, n))
 	}
 	return nodes
 }

@@ -19,8 +19,9 @@ type Space struct {
 	truths   []truth
 	order    []*Fact // in which facts are eliminated from the truths
 	supports map[diagram.Node]varSet
-	valid    map[string]diagram.Node // projections of the truths
+	valid    map[projection]diagram.Node
 	dropped  map[string]diagram.Node // steps of projections
+	searches map[View]*search
 }
 
 // varSet is a set of questions.
@@ -57,7 +58,7 @@ func (b *Base) Compile(answers Answers, nodeCap int) (s *Space, err error) {
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, supports: map[diagram.Node]varSet{}, valid: map[string]diagram.Node{}, dropped: map[string]diagram.Node{}}
+	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, supports: map[diagram.Node]varSet{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, searches: map[View]*search{}}
 	err = s.Store.Try(func() {
 		s.raise()
 		s.rules = make([]diagram.Node, len(b.Rules))

@@ -15,6 +15,12 @@ type truth struct {
 	defaults bool        // it only says what a blank means, and an answer may contradict it
 }
 
+// projection names a joint of the truths over some questions.
+type projection struct {
+	view View
+	keep string
+}
+
 func (s *Space) collectTruths(answers Answers) {
 	b, st := s.Base, s.Store
 	add := func(t truth) {
@@ -130,38 +136,43 @@ func (s *Space) orderFacts() {
 	slices.SortStableFunc(s.order, func(f, g *Fact) int { return degree[f] - degree[g] })
 }
 
-// Valid returns the function "this case can occur", as far as the questions that the given functions depend on can tell.
-// A blank fact with a default has the value that its blank means.
-func (s *Space) Valid(nodes ...diagram.Node) diagram.Node {
-	return s.project(func(t truth) bool { return true }, 'd', nodes)
+// View says which blank facts with a default stand for it.
+type View struct {
+	free bool
+	fact *Fact
 }
 
-// ValidWithout is Valid with the default of one fact left out, or of all facts if it is nil.
-func (s *Space) ValidWithout(f *Fact, nodes ...diagram.Node) diagram.Node {
-	mode := byte('n')
-	if f != nil {
-		if !f.hasDefault() {
-			return s.Valid(nodes...)
-		}
-		mode = byte(f.vars[0]) | 0x80
+// The views: every blank with a default has the value that its blank means, or none needs to.
+var (
+	Defaults = View{}
+	Free     = View{free: true}
+)
+
+// FreeOf is Defaults but for one fact, which may have any value.
+func FreeOf(f *Fact) View {
+	if !f.hasDefault() {
+		return Defaults
 	}
-	return s.project(func(t truth) bool { return !t.defaults || f != nil && t.fact != f }, mode, nodes)
+	return View{fact: f}
 }
 
-// project joins the truths and takes out of them every question that none of the nodes depends on, one fact at a time:
-// the truths that touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
-func (s *Space) project(use func(truth) bool, mode byte, nodes []diagram.Node) diagram.Node {
+func (v View) keeps(t truth) bool { return !t.defaults || !v.free && t.fact != v.fact }
+
+// Valid returns the function "this case can occur", as far as the questions that the given functions depend on can tell.
+// It joins the truths and takes out of them every question that none of the nodes depends on, one fact at a time: the
+// truths that touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
+func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 	keep := make(varSet, (len(s.Base.vars)+63)/64)
 	for _, n := range nodes {
 		keep.union(s.support(n))
 	}
-	key := string(keep.key([]byte{mode}))
+	key := projection{v, string(keep.key(nil))}
 	if n, ok := s.valid[key]; ok {
 		return n
 	}
 	var active []diagram.Node
 	for _, t := range s.truths {
-		if use(t) {
+		if v.keeps(t) {
 			active = append(active, t.node)
 		}
 	}
@@ -224,7 +235,7 @@ type Contradiction struct {
 
 // contradiction looks for truths that cannot hold together, and if there are some names as few as it takes.
 func (s *Space) contradiction(answers Answers) *Contradiction {
-	if s.Valid() != diagram.False {
+	if s.Occurs(Defaults, diagram.True) {
 		return nil
 	}
 	impossible := func(ts []truth) bool {

@@ -11,10 +11,10 @@ import (
 func (d *decider) until(m int) []string {
 	b, st := d.s.Base, d.s.Store
 	refuse := d.refuse[m]
-	valid := d.s.ValidWithout(nil, refuse)
 	if d.firm(m) {
 		return nil
 	}
+	valid := d.s.Valid(Free, refuse)
 	var blanks []*Fact
 	for _, f := range d.facts(valid, refuse) {
 		if f.Blank != Condition {
@@ -72,8 +72,7 @@ func (d *decider) until(m int) []string {
 
 // firm reports whether no answers to the blank facts could lift a refusal.
 func (d *decider) firm(m int) bool {
-	st := d.s.Store
-	return st.And(d.s.ValidWithout(nil, d.refuse[m]), st.Not(d.refuse[m])) == diagram.False
+	return !d.s.Occurs(Free, d.s.Store.Not(d.refuse[m]))
 }
 
 // facts returns the blank facts among the questions of some functions, in the order of the base.

@@ -176,15 +176,15 @@ func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
 	joint := diagram.True
 	for i, n := range nodes {
 		joint = st.And(joint, n)
-		if joint == diagram.False || st.And(joint, s.ValidWithout(nil, joint)) == diagram.False {
+		if joint == diagram.False || st.And(joint, s.Valid(rules.Free, joint)) == diagram.False {
 			return nil, diagram.None
 		}
 		if st.Size(joint) > large {
 			rest := append([]diagram.Node{joint}, nodes[i+1:]...)
-			return st.Joint(append(rest, s.ValidWithout(nil, rest...)), budget)
+			return st.Joint(append(rest, s.Valid(rules.Free, rest...)), nil, budget)
 		}
 	}
-	return st.Joint([]diagram.Node{joint, s.ValidWithout(nil, joint)}, budget)
+	return st.Joint([]diagram.Node{joint, s.Valid(rules.Free, joint)}, nil, budget)
 }
 
 func unoffered(s *rules.Space) (ids []string) {
@@ -193,7 +193,7 @@ func unoffered(s *rules.Space) (ids []string) {
 			continue
 		}
 		offered := s.Store.Not(s.Gives(rules.RuledOut, m))
-		if s.Store.And(offered, s.ValidWithout(nil, offered)) == diagram.False {
+		if s.Store.And(offered, s.Valid(rules.Free, offered)) == diagram.False {
 			ids = append(ids, m.ID)
 		}
 	}

@@ -321,7 +321,11 @@ func TestJoint(t *testing.T) {
 		exists := slices.ContainsFunc(sp.cases, func(c []uint8) bool {
 			return !slices.ContainsFunc(fs, func(f function) bool { return !holds(f, c) })
 		})
-		values, outcome := s.Joint(nodes, 1<<20)
+		var near []uint8
+		if rapid.Bool().Draw(t, "near a case") {
+			near = rapid.SampledFrom(sp.cases).Draw(t, "near")
+		}
+		values, outcome := s.Joint(nodes, near, 1<<20)
 		switch {
 		case exists && outcome != diagram.Found || !exists && outcome != diagram.None:
 			t.Fatalf("outcome %d, and a case exists: %v", outcome, exists)
@@ -331,9 +335,12 @@ func TestJoint(t *testing.T) {
 					t.Fatalf("function %d does not hold at %v, which was found", i, values)
 				}
 			}
+			if near != nil && !slices.ContainsFunc(fs, func(f function) bool { return !holds(f, near) }) && !slices.Equal(values, near) {
+				t.Fatalf("%v was found, and %v was near enough", values, near)
+			}
 		}
 		undecided := slices.ContainsFunc(nodes, func(n diagram.Node) bool { return !diagram.IsLeaf(n) })
-		if _, o := s.Joint(nodes, 0); undecided && !slices.Contains(nodes, diagram.False) && o != diagram.NotSettled {
+		if _, o := s.Joint(nodes, nil, 0); undecided && !slices.Contains(nodes, diagram.False) && o != diagram.NotSettled {
 			t.Fatalf("with no steps allowed the outcome is %d", o)
 		}
 	})
@@ -347,9 +354,9 @@ func TestJointNeverLiesWhenShortOfSteps(t *testing.T) {
 		for i := range nodes {
 			nodes[i], fs[i] = sp.drawFunction(t, s, fmt.Sprint("f", i))
 		}
-		_, full := s.Joint(nodes, 1<<20)
+		_, full := s.Joint(nodes, nil, 1<<20)
 		for budget := range 12 {
-			if _, o := s.Joint(nodes, budget); o != full && o != diagram.NotSettled {
+			if _, o := s.Joint(nodes, nil, budget); o != full && o != diagram.NotSettled {
 				t.Fatalf("with %d steps the outcome is %d, in full it is %d", budget, o, full)
 			}
 		}
@@ -712,7 +719,7 @@ func ExampleStore_Forall() {
 
 func ExampleStore_Joint() {
 	s := diagram.New([]int{3, 2}, nil, 0)
-	_, outcome := s.Joint([]diagram.Node{s.Literal(colour, 1<<0), s.Literal(colour, 1<<1)}, 100)
+	_, outcome := s.Joint([]diagram.Node{s.Literal(colour, 1<<0), s.Literal(colour, 1<<1)}, nil, 100)
 	fmt.Println(outcome == diagram.None)
 	// Output: true
 }

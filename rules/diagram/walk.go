@@ -209,9 +209,11 @@ const (
 )
 
 // Joint looks for a complete case in which all the boolean functions are True, without building their conjunction: it
-// walks all of them together and remembers the combinations that failed. It takes at most budget steps.
-func (s *Store) Joint(all []Node, budget int) ([]uint8, Outcome) {
+// walks all of them together and remembers the combinations that failed. It takes at most budget steps. If near is not
+// nil it is a complete case whose answers are tried first, so a case is found that differs from it only where it must.
+func (s *Store) Joint(all []Node, near []uint8, budget int) ([]uint8, Outcome) {
 	values := make([]uint8, len(s.vars))
+	copy(values, near)
 	failed := map[string]bool{}
 	spent := 0
 	var walk func([]Node) Outcome
@@ -232,7 +234,12 @@ func (s *Store) Joint(all []Node, budget int) ([]uint8, Outcome) {
 			return None
 		}
 		v := s.vars[level]
-		for i := range s.sizes[v] {
+		begin := 0
+		if near != nil {
+			begin = int(near[v])
+		}
+		for k := range s.sizes[v] {
+			i := (begin + k) % s.sizes[v]
 			next, ok := s.follow(list, level, i)
 			if !ok {
 				continue
@@ -242,7 +249,7 @@ func (s *Store) Joint(all []Node, budget int) ([]uint8, Outcome) {
 				return o
 			}
 		}
-		values[v] = 0
+		values[v] = uint8(begin)
 		failed[string(key)] = true
 		return None
 	}
