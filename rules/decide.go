@@ -142,37 +142,9 @@ func (d *decider) status(n diagram.Node) status {
 	return open
 }
 
-// offer is where a method is open: the choices of the condition facts that keep it open in every case that the refusing
-// blanks allow, among those that are possible at all.
-func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.Node) {
-	st := d.s.Store
-	refuse := d.refuse[m]
-	if refuse == diagram.False {
-		return diagram.True, diagram.True
-	}
-	if refuse == diagram.True {
-		return diagram.False, diagram.True
-	}
-	closed := st.And(valid, refuse)
-	if closed == diagram.False {
-		return diagram.True, diagram.True
-	}
-	var blanks []diagram.Var
-	for _, n := range []diagram.Node{valid, refuse} {
-		for v := range d.refusing {
-			if d.refusing[v] && d.s.support(n).has(diagram.Var(v)) {
-				blanks = append(blanks, diagram.Var(v))
-			}
-		}
-	}
-	possible = st.Exists(valid, blanks)
-	return st.And(possible, st.Not(st.Exists(closed, blanks))), possible
-}
-
 // verdict gives the verdict of a method, without reasons, in the cases of a view where extra holds.
 func (d *decider) verdict(m int, v View, extra diagram.Node) Verdict {
-	st := d.s.Store
-	if allowed, _ := d.offer(m, st.And(d.s.Valid(v, d.refuse[m], extra), extra)); allowed == diagram.False {
+	if !d.stays(m, v, extra) {
 		return RuledOut
 	}
 	best := Possible
@@ -256,20 +228,20 @@ func (d *decider) place(m int, verdict Verdict, care bool) place {
 }
 
 func (d *decider) decide() *Decision {
-	b, st := d.s.Base, d.s.Store
+	b := d.s.Base
 	dec := &Decision{}
 	places := make([]place, len(b.Methods))
 	for m, method := range b.Methods {
 		o := &Outcome{Method: method}
-		allowed, possible := d.offer(m, d.s.Valid(Defaults, d.refuse[m]))
 		o.Verdict = d.verdict(m, Defaults, diagram.True)
 		o.Care = d.care(m, Defaults, diagram.True)
 		places[m] = d.place(m, o.Verdict, o.Care)
 		switch {
 		case o.Verdict == RuledOut:
 			o.Until = d.until(m)
-		case allowed != diagram.True && !st.Implies(possible, allowed):
-			box, _ := st.Widest(allowed, possible)
+		case d.s.Occurs(Defaults, d.refuse[m]):
+			allowed, possible := d.offer(m, d.s.Valid(Defaults, d.refuse[m]))
+			box, _ := d.s.Store.Widest(allowed, possible)
 			o.Conditions = b.requirements(box)
 		}
 		d.reasons(o, m)
@@ -296,11 +268,7 @@ func (d *decider) decide() *Decision {
 	for _, f := range b.Findings {
 		dec.Findings = append(dec.Findings, d.finding(f))
 	}
-	verdicts := make([]Verdict, len(dec.Methods))
-	for m, o := range dec.Methods {
-		verdicts[m] = o.Verdict
-	}
-	dec.Open = d.open(verdicts)
+	dec.Open = d.open(func(m int) bool { return dec.Methods[m].Verdict.Offered() })
 	dec.Provisional = d.provisional(dec, places)
 	return dec
 }

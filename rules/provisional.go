@@ -17,41 +17,58 @@ func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error)
 			return
 		}
 		d := newDecider(s, answers)
-		verdicts := make([]Verdict, len(b.Methods))
-		for m := range b.Methods {
-			verdicts[m] = d.verdict(m, Defaults, diagram.True)
-		}
-		ids = d.open(verdicts)
+		offered := map[int]bool{}
+		ids = d.open(func(m int) bool {
+			if _, ok := offered[m]; !ok {
+				offered[m] = d.verdict(m, Defaults, diagram.True).Offered()
+			}
+			return offered[m]
+		})
 	})
 	return ids, c, err
 }
 
 // open lists the blank facts that could change anything that is shown: those that an open rule reads which speaks of a
 // method that is not firmly refused, or attaches something to an offered one.
-func (d *decider) open(verdicts []Verdict) []string {
+func (d *decider) open(offered func(int) bool) []string {
 	b := d.s.Base
-	var alive, offered MethodSet
-	for m, v := range verdicts {
-		if v.Offered() {
-			offered |= 1 << m
-		}
-		if v != RuledOut || !d.firm(m) {
+	var alive MethodSet
+	for m := range b.Methods {
+		if !d.firm(m) {
 			alive |= 1 << m
 		}
 	}
-	var nodes []diagram.Node
+	read := map[*Fact]bool{}
+	note := func(i int) {
+		if d.unsettled(i) {
+			for _, f := range d.facts(d.s.rules[i]) {
+				read[f] = true
+			}
+		}
+	}
+	// Rules that only attach something come last, for the facts that no other open rule reads.
+	var attaching []int
 	for i, r := range b.Rules {
-		matters := len(r.Raises) > 0 || len(r.Attach) > 0 && r.With&offered != 0
+		matters := len(r.Raises) > 0
 		for _, set := range r.Gives {
 			matters = matters || set&alive != 0
 		}
-		if matters && d.unsettled(i) {
-			nodes = append(nodes, d.s.rules[i])
+		switch {
+		case matters:
+			note(i)
+		case len(r.Attach) > 0 && r.With&alive != 0:
+			attaching = append(attaching, i)
+		}
+	}
+	for _, i := range attaching {
+		unread := slices.ContainsFunc(d.facts(d.s.rules[i]), func(f *Fact) bool { return !read[f] })
+		if unread && slices.ContainsFunc(b.Methods, func(m *Method) bool { return b.Rules[i].With.Has(m.Rank) && offered(m.Rank) }) {
+			note(i)
 		}
 	}
 	var ids []string
-	for _, f := range d.facts(nodes...) {
-		if d.twoAnswers(f) {
+	for _, f := range b.Facts {
+		if read[f] && d.twoAnswers(f) {
 			ids = append(ids, f.ID)
 		}
 	}
@@ -72,9 +89,9 @@ func (d *decider) twoAnswers(f *Fact) bool {
 			if d.s.Occurs(Free, d.s.literal(v, 1<<i)) {
 				possible++
 			}
-		}
-		if possible > 1 {
-			return true
+			if possible > 1 {
+				return true
+			}
 		}
 	}
 	return false

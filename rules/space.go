@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"encoding/binary"
 	"slices"
 
 	"patchfirst/rules/diagram"
@@ -18,38 +17,9 @@ type Space struct {
 	rules    []diagram.Node              // by place in Base.Rules
 	truths   []truth
 	order    []*Fact // in which facts are eliminated from the truths
-	supports map[diagram.Node]varSet
 	valid    map[projection]diagram.Node
 	dropped  map[string]diagram.Node // steps of projections
 	searches map[View]*search
-}
-
-// varSet is a set of questions.
-type varSet []uint64
-
-func (s varSet) add(v diagram.Var)      { s[v/64] |= 1 << (v % 64) }
-func (s varSet) has(v diagram.Var) bool { return s[v/64]>>(v%64)&1 == 1 }
-
-func (s varSet) union(t varSet) {
-	for i := range s {
-		s[i] |= t[i]
-	}
-}
-
-func (s varSet) meets(t varSet) bool {
-	for i := range s {
-		if s[i]&t[i] != 0 {
-			return true
-		}
-	}
-	return false
-}
-
-func (s varSet) key(b []byte) []byte {
-	for _, w := range s {
-		b = binary.LittleEndian.AppendUint64(b, w)
-	}
-	return b
 }
 
 // Compile makes the space of a partial case. nodeCap bounds the diagrams; 0 is diagram.DefaultCap.
@@ -58,7 +28,7 @@ func (b *Base) Compile(answers Answers, nodeCap int) (s *Space, err error) {
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, supports: map[diagram.Node]varSet{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, searches: map[View]*search{}}
+	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, searches: map[View]*search{}}
 	err = s.Store.Try(func() {
 		s.raise()
 		s.rules = make([]diagram.Node, len(b.Rules))
@@ -204,17 +174,4 @@ func (s *Space) Attaches(kind NoteKind, id string, m *Method) diagram.Node {
 		}
 	}
 	return s.Store.OrAll(nodes)
-}
-
-// support returns the questions that a function depends on. It must not be changed.
-func (s *Space) support(n diagram.Node) varSet {
-	set, ok := s.supports[n]
-	if !ok {
-		set = make(varSet, (len(s.Base.vars)+63)/64)
-		for _, v := range s.Store.Support(n) {
-			set.add(v)
-		}
-		s.supports[n] = set
-	}
-	return set
 }

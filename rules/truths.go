@@ -162,11 +162,11 @@ func (v View) keeps(t truth) bool { return !t.defaults || !v.free && t.fact != v
 // It joins the truths and takes out of them every question that none of the nodes depends on, one fact at a time: the
 // truths that touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
 func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
-	keep := make(varSet, (len(s.Base.vars)+63)/64)
+	keep := s.Store.NewSet()
 	for _, n := range nodes {
-		keep.union(s.support(n))
+		keep.Union(s.Store.SupportSet(n))
 	}
-	key := projection{v, string(keep.key(nil))}
+	key := projection{v, string(setKey(keep))}
 	if n, ok := s.valid[key]; ok {
 		return n
 	}
@@ -177,18 +177,18 @@ func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 		}
 	}
 	for _, f := range s.order {
-		gone := make(varSet, len(keep))
+		gone := s.Store.NewSet()
 		var vars []diagram.Var
 		for _, v := range slices.Concat(f.vars, s.Base.endVars(f)) {
-			if !keep.has(v) {
-				gone.add(v)
+			if !keep.Has(v) {
+				gone.Add(v)
 				vars = append(vars, v)
 			}
 		}
 		rest := make([]diagram.Node, 0, len(active))
 		var touching []diagram.Node
 		for _, n := range active {
-			if gone.meets(s.support(n)) {
+			if gone.Meets(s.Store.SupportSet(n)) {
 				touching = append(touching, n)
 			} else {
 				rest = append(rest, n)
@@ -197,7 +197,7 @@ func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 		if touching == nil {
 			continue
 		}
-		step := gone.key(nil)
+		step := setKey(gone)
 		for _, n := range touching {
 			step = binary.LittleEndian.AppendUint32(step, uint32(n))
 		}
@@ -214,6 +214,13 @@ func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 	n := s.Store.AndAll(active)
 	s.valid[key] = n
 	return n
+}
+
+func setKey(set diagram.Set) (key []byte) {
+	for _, w := range set {
+		key = binary.LittleEndian.AppendUint64(key, w)
+	}
+	return key
 }
 
 // All returns the function "this case can occur" over every question.

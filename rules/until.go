@@ -79,9 +79,9 @@ func (d *decider) firm(m int) bool {
 func (d *decider) facts(nodes ...diagram.Node) []*Fact {
 	found := map[*Fact]bool{}
 	for _, n := range nodes {
-		set := d.s.support(n)
+		set := d.s.Store.SupportSet(n)
 		for v := range d.s.Base.vars {
-			if set.has(diagram.Var(v)) {
+			if set.Has(diagram.Var(v)) {
 				found[d.s.Base.vars[v].fact.Parent()] = true
 			}
 		}

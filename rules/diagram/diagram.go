@@ -78,6 +78,8 @@ type Store struct {
 	table []Node // open addressing; 0 is free, since leaf 0 is never in it
 	cache []cached
 	cap   int
+
+	supports map[Node]Set
 }
 
 type node struct {
@@ -106,7 +108,7 @@ func New(sizes []int, order []Var, cap int) *Store {
 	if cap == 0 {
 		cap = DefaultCap
 	}
-	s := &Store{sizes: slices.Clone(sizes), level: make([]int32, len(sizes)), cap: cap}
+	s := &Store{sizes: slices.Clone(sizes), level: make([]int32, len(sizes)), cap: cap, supports: map[Node]Set{}}
 	for _, n := range sizes {
 		if n < 1 || n > MaxValues {
 			panic(fmt.Sprintf("diagram: a question with %d values", n))

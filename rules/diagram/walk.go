@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"encoding/binary"
 	"math/big"
 	"math/bits"
 	"slices"
@@ -53,6 +54,48 @@ func (s *Store) Support(n Node) []Var {
 		res[i] = s.vars[l]
 	}
 	return res
+}
+
+// Set is a set of questions.
+type Set []uint64
+
+// NewSet returns an empty set of the store's questions.
+func (s *Store) NewSet() Set { return make(Set, (len(s.vars)+63)/64) }
+
+// Add puts a question into the set.
+func (s Set) Add(v Var) { s[v/64] |= 1 << (v % 64) }
+
+// Has reports whether a question is in the set.
+func (s Set) Has(v Var) bool { return s[v/64]>>(v%64)&1 == 1 }
+
+// Union adds the questions of another set.
+func (s Set) Union(t Set) {
+	for i := range s {
+		s[i] |= t[i]
+	}
+}
+
+// Meets reports whether the sets have a question in common.
+func (s Set) Meets(t Set) bool {
+	for i := range s {
+		if s[i]&t[i] != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// SupportSet is Support as a set, which is remembered and must not be changed.
+func (s *Store) SupportSet(n Node) Set {
+	set, ok := s.supports[n]
+	if !ok {
+		set = s.NewSet()
+		for _, v := range s.Support(n) {
+			set.Add(v)
+		}
+		s.supports[n] = set
+	}
+	return set
 }
 
 // Restrict returns a function that agrees with n on every case inside c, and no longer depends on a question to which c
@@ -211,75 +254,106 @@ const (
 // Joint looks for a complete case in which all the boolean functions are True, without building their conjunction: it
 // walks all of them together and remembers the combinations that failed. It takes at most budget steps. If near is not
 // nil it is a complete case whose answers are tried first, so a case is found that differs from it only where it must.
+//
+// A dead end goes back not to the question before it but to the last one that the functions in conflict depend on
+// (conflict-directed backjumping, Prosser 1993).
 func (s *Store) Joint(all []Node, near []uint8, budget int) ([]uint8, Outcome) {
 	values := make([]uint8, len(s.vars))
 	copy(values, near)
-	failed := map[string]bool{}
+	var start []asked
+	var reads []Set // by function
+	for _, n := range all {
+		switch n {
+		case False:
+			return nil, None
+		case True:
+		default:
+			start = append(start, asked{n, len(reads)})
+			reads = append(reads, s.SupportSet(n))
+		}
+	}
+	failed := map[string]Set{}
 	spent := 0
-	var walk func([]Node) Outcome
-	walk = func(list []Node) Outcome {
+	// walk returns the questions to blame where there is no case below.
+	var walk func([]asked) (Outcome, Set)
+	walk = func(list []asked) (Outcome, Set) {
 		if len(list) == 0 {
-			return Found
+			return Found, nil
 		}
 		if spent++; spent > budget {
-			return NotSettled
+			return NotSettled, nil
 		}
-		key := make([]byte, 0, 4*len(list))
 		level := int32(len(s.vars))
-		for _, n := range list {
-			key = append(key, byte(n), byte(n>>8), byte(n>>16), byte(n>>24))
-			level = min(level, s.nodes[n].level)
+		for _, f := range list {
+			level = min(level, s.nodes[f.n].level)
 		}
-		if failed[string(key)] {
-			return None
+		if len(failed) > 0 {
+			if blame, ok := failed[string(key(list))]; ok {
+				return None, blame
+			}
 		}
 		v := s.vars[level]
-		begin := 0
-		if near != nil {
-			begin = int(near[v])
-		}
+		begin := values[v]
+		blame := s.NewSet()
+		next := make([]asked, 0, len(list))
 		for k := range s.sizes[v] {
-			i := (begin + k) % s.sizes[v]
-			next, ok := s.follow(list, level, i)
-			if !ok {
+			i := (int(begin) + k) % s.sizes[v]
+			next = next[:0]
+			if against := s.follow(list, &next, level, i); against >= 0 {
+				blame.Union(reads[against])
 				continue
 			}
 			values[v] = uint8(i)
-			if o := walk(next); o != None {
-				return o
+			o, deeper := walk(next)
+			if o != None {
+				return o, nil
 			}
+			if !deeper.Has(v) {
+				blame = deeper
+				break
+			}
+			blame.Union(deeper)
 		}
-		values[v] = uint8(begin)
-		failed[string(key)] = true
-		return None
+		values[v] = begin
+		failed[string(key(list))] = blame
+		return None, blame
 	}
-	start, ok := s.follow(all, -1, 0)
-	if !ok {
-		return nil, None
-	}
-	o := walk(start)
+	o, _ := walk(start)
 	if o != Found {
 		return nil, o
 	}
 	return values, Found
 }
 
-// follow takes value i at a level in every function of a list: sorted, without repeats, and not ok if one turned False.
-func (s *Store) follow(list []Node, level int32, i int) ([]Node, bool) {
-	next := make([]Node, 0, len(list))
-	for _, n := range list {
-		if s.nodes[n].level == level {
-			n = s.Kids(n)[i]
-		}
-		if n == False {
-			return nil, false
-		}
-		if n != True {
-			next = append(next, n)
-		}
+// asked is what is left of a function on the way down.
+type asked struct {
+	n        Node
+	function int
+}
+
+func key(list []asked) []byte {
+	b := make([]byte, 0, 8*len(list))
+	for _, f := range list {
+		b = binary.LittleEndian.AppendUint64(b, uint64(f.function)<<32|uint64(f.n))
 	}
-	slices.Sort(next)
-	return slices.Compact(next), true
+	return b
+}
+
+// follow takes value i at a level in every function of a list, and drops those that turn True. It returns the function
+// that turned False, or -1.
+func (s *Store) follow(list []asked, next *[]asked, level int32, i int) (against int) {
+	for _, f := range list {
+		if nd := s.nodes[f.n]; nd.level == level {
+			switch f.n = s.kids[int(nd.kids)+i]; f.n {
+			case False:
+				return f.function
+			case True:
+				continue
+			}
+		}
+		*next = append(*next, f)
+	}
+	return -1
 }
 
 // Widest returns the largest box inside a boolean function: a set of values for each question such that every case that
