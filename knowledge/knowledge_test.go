@@ -589,6 +589,30 @@ func TestOrderOfTheBaseDoesNotMatter(t *testing.T) {
 	}
 }
 
+// The short walk of a ranking ends at the method for which all functions of being first are True.
+func TestRankingAgreesWithFirst(t *testing.T) {
+	b := load(t)
+	s, err := b.Compile(nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ranking, d := s.Ranking(), newDrawer(t, b, s)
+	r := rand.New(rand.NewPCG(29, 31))
+	ways := map[*rules.Method][][]diagram.Node{}
+	for range 2000 {
+		c := d.draw(r).values
+		first := ranking.First(c)
+		if ways[first] == nil {
+			ways[first] = s.First(first)
+		}
+		if !slices.ContainsFunc(ways[first], func(way []diagram.Node) bool {
+			return !slices.ContainsFunc(way, func(n diagram.Node) bool { return s.Store.Eval(n, c) == 0 })
+		}) {
+			t.Errorf("%s is not first in a case", first.ID)
+		}
+	}
+}
+
 func BenchmarkDecideComplete(b *testing.B) {
 	base := load(b)
 	s, err := base.Compile(nil, 0)
@@ -601,37 +625,13 @@ func BenchmarkDecideComplete(b *testing.B) {
 	for i := range drawn {
 		drawn[i] = d.draw(r).values
 	}
-	verdicts := make([]diagram.Node, len(base.Methods))
-	careful := make([]diagram.Node, len(base.Methods))
-	for m, method := range base.Methods {
-		verdicts[m] = s.Verdict(method)
-		var nodes []diagram.Node
-		for i, rule := range base.Rules {
-			ranking := slices.ContainsFunc(base.Tables, func(t *rules.Table) bool { return t.ID == rule.Cell && t.Ranks })
-			if ranking && rule.With.Has(m) && rule.Attach[rules.Caution] != nil {
-				nodes = append(nodes, s.Rule(i))
-			}
-		}
-		careful[m] = s.Store.OrAll(nodes)
-	}
-	class := [...]int{rules.Possible: 2, rules.Favoured: 0, rules.Discouraged: 4, rules.NoUse: 90, rules.RuledOut: 90}
-	i, first := 0, 0
+	ranking := s.Ranking()
+	i := 0
 	for b.Loop() {
-		c := drawn[i%len(drawn)]
-		best := 100
-		for m := range verdicts {
-			at := class[s.Store.Eval(verdicts[m], c)] + s.Store.Eval(careful[m], c)
-			if base.Methods[m].LastResort {
-				at = 80
-			}
-			if at < best {
-				best, first = at, m
-			}
+		if ranking.First(drawn[i%len(drawn)]) == nil {
+			b.Fatal("no method")
 		}
 		i++
-	}
-	if first < 0 {
-		b.Fatal("no method")
 	}
 }
 

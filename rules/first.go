@@ -7,6 +7,9 @@ import (
 	"patchfirst/rules/diagram"
 )
 
+// classes are the verdicts that are offered, best first.
+var classes = []Verdict{Favoured, Possible, Discouraged}
+
 // First returns, for each way in which the method could be the first choice, the functions that must all hold: it has
 // one verdict and place, and every other method a worse one. It is not joined, since that would take gigabytes.
 func (s *Space) First(m *Method) (ways [][]diagram.Node) {
@@ -20,8 +23,6 @@ func (s *Space) First(m *Method) (ways [][]diagram.Node) {
 		}
 		return [][]diagram.Node{nodes}
 	}
-	// The classes from best to worst; better[k] says that a method is in a class before k.
-	classes := []Verdict{Favoured, Possible, Discouraged}
 	is := func(n diagram.Node, v Verdict) diagram.Node {
 		return st.And(st.AtLeast(n, int(v)), st.Not(st.AtLeast(n, int(v)+1)))
 	}

@@ -468,7 +468,7 @@ func TestWholeSpaceAgrees(t *testing.T) {
 		first, _ := o.first([]*toyCase{c}, matters)
 		firsts[first] = true
 	}
-	all := s.All()
+	all, ranking := s.All(), s.Ranking()
 	for m, method := range b.Methods {
 		refused := s.Gives(rules.RuledOut, method)
 		offered := s.Store.And(all, s.Store.Not(refused)) != diagram.False
@@ -477,8 +477,11 @@ func TestWholeSpaceAgrees(t *testing.T) {
 		}
 		can := false
 		for _, way := range s.First(method) {
-			_, outcome := s.Store.Joint(append(slices.Clone(way), all), nil, 1<<20)
+			values, outcome := s.Store.Joint(append(slices.Clone(way), all), nil, 1<<20)
 			can = can || outcome == diagram.Found
+			if outcome == diagram.Found && ranking.First(values) != method {
+				t.Errorf("%s is first in a case, and the ranking says %s", method.ID, ranking.First(values).ID)
+			}
 			if outcome == diagram.NotSettled {
 				t.Errorf("whether %s can be first is not settled", method.ID)
 			}

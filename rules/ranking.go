@@ -1,0 +1,77 @@
+package rules
+
+import "patchfirst/rules/diagram"
+
+// Ranking finds the first choice of complete cases. For each method it holds one function, whose leaf says how good the
+// place of the method is; all are laid out in one array, so that a decision is a short walk for each method.
+type Ranking struct {
+	base  *Base
+	code  []int32 // a node is its question, and for each answer where the next node begins, or ^leaf
+	start []int32 // by method
+}
+
+// notOffered is the leaf after those of the classes with and without care.
+const notOffered = 6
+
+// Ranking compiles the places of all methods. The space should be the whole one.
+func (s *Space) Ranking() *Ranking {
+	r := &Ranking{base: s.Base}
+	at := map[diagram.Node]int32{}
+	var lay func(diagram.Node) int32
+	lay = func(n diagram.Node) int32 {
+		if diagram.IsLeaf(n) {
+			return ^int32(n)
+		}
+		if k, ok := at[n]; ok {
+			return k
+		}
+		k := int32(len(r.code))
+		at[n] = k
+		kids := s.Store.Kids(n)
+		r.code = append(r.code, int32(s.Store.Var(n)))
+		r.code = append(r.code, make([]int32, len(kids))...)
+		for i, kid := range kids {
+			r.code[int(k)+1+i] = lay(kid)
+		}
+		return k
+	}
+	for _, m := range s.Base.Methods {
+		r.start = append(r.start, lay(s.places(m)))
+	}
+	return r
+}
+
+// places returns the function whose leaf is twice the class of the method, and one more with care.
+func (s *Space) places(m *Method) diagram.Node {
+	st, verdict, care := s.Store, s.Verdict(m), s.careIs(m, true)
+	n := st.Scale(st.AtLeast(verdict, int(NoUse)), notOffered)
+	for class, v := range classes {
+		is := st.And(st.AtLeast(verdict, int(v)), st.Not(st.AtLeast(verdict, int(v)+1)))
+		n = st.Max(n, st.Max(st.Scale(is, 2*class), st.Scale(st.And(is, care), 2*class+1)))
+	}
+	return n
+}
+
+// First returns the first choice of a complete case, given by the answer to each question.
+func (r *Ranking) First(values []uint8) *Method {
+	best, first := int32(notOffered), (*Method)(nil)
+	for m, k := range r.start {
+		method := r.base.Methods[m]
+		if method.LastResort {
+			if first == nil {
+				first = method
+			}
+			continue
+		}
+		for k >= 0 {
+			k = r.code[k+1+int32(values[r.code[k]])]
+		}
+		if ^k < best {
+			best, first = ^k, method
+			if best == 0 {
+				break
+			}
+		}
+	}
+	return first
+}
