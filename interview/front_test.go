@@ -56,7 +56,7 @@ func draw(t *rapid.T, b *rules.Base, site rules.Answers) *script {
 		sc.answer(t, b, j, nil)
 	}
 	for i := range rapid.IntRange(1, 2).Draw(t, "parts") {
-		e := &job.Element{Name: fmt.Sprintf("part %d", i+1), Answers: rules.Answers{}}
+		e := job.NewElement(fmt.Sprintf("part %d", i+1))
 		j.Elements = append(j.Elements, e)
 		sc.parts = append(sc.parts, e.Name)
 		if i > 0 {
@@ -70,21 +70,19 @@ func draw(t *rapid.T, b *rules.Base, site rules.Answers) *script {
 }
 
 func (sc *script) job() *job.Job {
-	j := &job.Job{Title: "A job", Site: maps.Clone(sc.site)}
-	if j.Site == nil {
-		j.Site = rules.Answers{}
-	}
+	j := job.New()
+	j.Title = "A job"
+	maps.Copy(j.Site, sc.site)
 	return j
 }
 
 func (sc *script) answer(t *rapid.T, b *rules.Base, j *job.Job, e *job.Element) {
-	own, part := j.Site, ""
+	own, unknown, part := j.Site, j.NotKnown, ""
 	if e != nil {
-		own, part = e.Answers, e.Name
+		own, unknown, part = e.Answers, e.NotKnown, e.Name
 	}
-	unknown := map[string]bool{}
 	for {
-		f, c, err := Next(b, j, e, unknown)
+		f, c, err := Next(b, j, e)
 		if err != nil || c != nil {
 			t.Fatal(err, c)
 		}
@@ -96,7 +94,7 @@ func (sc *script) answer(t *rapid.T, b *rules.Base, j *job.Job, e *job.Element) 
 			if err := j.Set(b, e, f.ID+"="+d.set); err != nil {
 				t.Fatal(err)
 			}
-			if _, c, err := Next(b, j, e, unknown); err != nil {
+			if _, c, err := Next(b, j, e); err != nil {
 				t.Fatal(err)
 			} else if c != nil {
 				delete(own, f.ID)
@@ -105,6 +103,7 @@ func (sc *script) answer(t *rapid.T, b *rules.Base, j *job.Job, e *job.Element) 
 		}
 		if d.set == "" {
 			unknown[f.ID] = true
+			sc.sets[part] = append(sc.sets[part], f.ID+"=?")
 		} else {
 			sc.sets[part] = append(sc.sets[part], f.ID+"="+d.set)
 		}

@@ -1,6 +1,8 @@
 package interview
 
 import (
+	"maps"
+
 	"patchfirst/interview/job"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
@@ -14,12 +16,15 @@ const (
 
 // Next returns the next question about a part of the job, or about the site if e is nil: the first in the written order
 // of the base that is not answered, may apply, and could still change anything, by itself or by deciding whether
-// another applies. unknown holds the facts that were said to
-// be not known. It returns nil if no question is left, and a contradiction if no case can have the answers.
-func Next(b *rules.Base, j *job.Job, e *job.Element, unknown map[string]bool) (*rules.Fact, *rules.Contradiction, error) {
+// another applies. What was said to be not
+// known is not asked again. It returns nil if no question is left, and a contradiction if no case can have the answers.
+func Next(b *rules.Base, j *job.Job, e *job.Element) (*rules.Fact, *rules.Contradiction, error) {
 	answers, scope := j.Site, site
+	unknown := map[string]bool{}
+	maps.Copy(unknown, j.NotKnown)
 	if e != nil {
 		answers, scope = j.Answers(e), element
+		maps.Copy(unknown, e.NotKnown)
 	}
 	open, c, err := b.Open(unlocked(b, knowledge.WithFigures(b, answers), unknown))
 	if err != nil || c != nil {

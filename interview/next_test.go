@@ -37,11 +37,14 @@ func TestNext(t *testing.T) {
 				text += "elements: [" + tt.part[:1] + "name: p, " + tt.part[1:] + "]\n"
 			}
 			j := read(t, b, text)
-			unknown := map[string]bool{}
+			unknown := j.NotKnown
+			if e := j.Element("p"); e != nil {
+				unknown = e.NotKnown
+			}
 			for _, id := range tt.unknown {
 				unknown[id] = true
 			}
-			f, c, err := Next(b, j, j.Element("p"), unknown)
+			f, c, err := Next(b, j, j.Element("p"))
 			if err != nil || c != nil {
 				t.Fatal(err, c)
 			}
@@ -55,10 +58,10 @@ func TestNext(t *testing.T) {
 func TestNextContradiction(t *testing.T) {
 	b := loadSmall(t)
 	j := read(t, b, "job: x\nsite: {land: sea}\nelements: [{name: p, coats: [tar]}]\n")
-	if _, c, err := Next(b, j, j.Element("p"), nil); err != nil || c == nil {
+	if _, c, err := Next(b, j, j.Element("p")); err != nil || c == nil {
 		t.Errorf("no contradiction: %v", err)
 	}
-	if _, c, err := Next(b, j, nil, nil); err != nil || c != nil {
+	if _, c, err := Next(b, j, nil); err != nil || c != nil {
 		t.Errorf("the site alone: %v %v", c, err)
 	}
 }

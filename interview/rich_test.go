@@ -23,7 +23,7 @@ func TestRichKeys(t *testing.T) {
 		{"back over several", []string{"down", "enter", "1900", "enter", "back", "back", "down", "enter", "down", "enter"}, "toll: free", "built"},
 		{"? explains and changes nothing", []string{"?", "x", "down", "?", "x", "enter"}, "land: north", "zz"},
 		{"? in a number explains", []string{"down", "enter", "19", "?", "x", "11", "enter"}, "built: 1911", "zz"},
-		{"u is not known", []string{"down", "enter", "u", "enter", "down", "enter"}, "rain: no", "built"},
+		{"u is not known", []string{"down", "enter", "u", "enter", "down", "enter"}, "built: '?'", "zz"},
 		{"a wrong number stays", []string{"down", "enter", "1", "enter", "900", "enter"}, "built: 1900", "zz"},
 		{"search", []string{"/", "sou", "enter"}, "land: south", "zz"},
 		{"a search that finds nothing", []string{"/", "sou", "zz", "enter", "enter"}, "site: {}", "land"},

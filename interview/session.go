@@ -20,7 +20,6 @@ type place struct{ part, fact string }
 // place.
 type state struct {
 	job     *job.Job
-	unknown map[place]bool  // said to be not known
 	full    map[string]bool // parts that are known to have no open question
 	asked   map[string]bool // parts that something was asked about in this sitting
 	checked map[string]bool // parts whose answers were looked over
@@ -33,11 +32,11 @@ type state struct {
 
 func (s *state) clone() *state {
 	c := *s
-	c.job = &job.Job{Title: s.job.Title, Site: maps.Clone(s.job.Site)}
+	c.job = &job.Job{Title: s.job.Title, Site: maps.Clone(s.job.Site), NotKnown: maps.Clone(s.job.NotKnown)}
 	for _, e := range s.job.Elements {
-		c.job.Elements = append(c.job.Elements, &job.Element{Name: e.Name, Answers: maps.Clone(e.Answers), Log: e.Log})
+		c.job.Elements = append(c.job.Elements, &job.Element{Name: e.Name, Answers: maps.Clone(e.Answers), NotKnown: maps.Clone(e.NotKnown), Log: e.Log})
 	}
-	c.unknown, c.full, c.asked, c.checked = maps.Clone(s.unknown), maps.Clone(s.full), maps.Clone(s.asked), maps.Clone(s.checked)
+	c.full, c.asked, c.checked = maps.Clone(s.full), maps.Clone(s.asked), maps.Clone(s.checked)
 	return &c
 }
 
@@ -66,14 +65,12 @@ func (s *state) parts() []string {
 	return names
 }
 
-func (s *state) unknownOf(part string) map[string]bool {
-	ids := map[string]bool{}
-	for p := range s.unknown {
-		if p.part == part {
-			ids[p.fact] = true
-		}
+// notKnown returns the facts that were said to be not known of the part itself, or of the site.
+func (s *state) notKnown(part string) map[string]bool {
+	if e := s.job.Element(part); e != nil {
+		return e.NotKnown
 	}
-	return ids
+	return s.job.NotKnown
 }
 
 // touch notes that an answer about a part changed, so that its open questions are looked for anew.
@@ -98,12 +95,9 @@ type session struct {
 }
 
 func newSession(b *rules.Base, j *job.Job, p Prompter, save func(*job.Job) error) *session {
-	if j.Site == nil {
-		j.Site = rules.Answers{}
-	}
 	return &session{
 		base: b, prompt: p, save: save,
-		now:    &state{job: j, unknown: map[place]bool{}, full: map[string]bool{}, asked: map[string]bool{}, checked: map[string]bool{}},
+		now:    &state{job: j, full: map[string]bool{}, asked: map[string]bool{}, checked: map[string]bool{}},
 		before: map[place]rules.Answer{}, texts: map[string]string{},
 	}
 }
@@ -114,8 +108,24 @@ type turn struct {
 	take func(s *state, r Reply) (noted string)
 }
 
-// run asks until the person says that the survey is finished. Each answer is saved before the next question.
+// run asks until the person says that the survey is finished. Each answer is saved before the next question; where that
+// fails the person is told, and all is saved with the next answer or at the end.
 func (s *session) run(ctx context.Context) error {
+	var unsaved error
+	ended := s.ask(ctx, func() {
+		if unsaved = s.save(s.now.job); unsaved != nil {
+			s.prompt.Say(fmt.Sprintf("Not saved: %v. The answers so far are kept and saved with the next one.", unsaved))
+		}
+	})
+	if unsaved != nil {
+		if err := s.save(s.now.job); err != nil {
+			return &SaveError{err}
+		}
+	}
+	return ended
+}
+
+func (s *session) ask(ctx context.Context, save func()) error {
 	for !s.now.over {
 		t, err := s.turn()
 		if err != nil {
@@ -143,9 +153,7 @@ func (s *session) run(ctx context.Context) error {
 		}
 		s.tidy()
 		s.history = append(s.history, earlier)
-		if err := s.save(s.now.job); err != nil {
-			return err
-		}
+		save()
 	}
 	return nil
 }
@@ -191,7 +199,7 @@ func (s *session) turn() (*turn, error) {
 	}
 	for _, part := range st.parts() {
 		if !st.full[part] {
-			f, c, err := Next(s.base, st.job, st.job.Element(part), st.unknownOf(part))
+			f, c, err := Next(s.base, st.job, st.job.Element(part))
 			switch {
 			case err != nil:
 				return nil, err
@@ -233,14 +241,14 @@ func (s *session) fact(part string, f *rules.Fact) *turn {
 		st.touch(part)
 		if r.Act == NotKnown {
 			delete(st.own(part), f.ID)
-			st.unknown[at] = true
+			st.notKnown(part)[f.ID] = true
 			return notKnown
 		}
 		answer, err := answerOf(f, r)
 		if err != nil {
 			return "" // the prompter checked it
 		}
-		delete(st.unknown, at)
+		delete(st.notKnown(part), f.ID)
 		st.own(part)[f.ID] = answer
 		return inWords(f, answer)
 	}}
@@ -302,7 +310,7 @@ func (s *session) page(part string) *turn {
 		answer, ok := s.now.own(part)[f.ID]
 		words := inWords(f, answer)
 		switch {
-		case !ok && s.now.unknown[place{part, f.ID}]:
+		case !ok && s.now.notKnown(part)[f.ID]:
 			words = notKnown
 		case !ok || applies(f, all) == no:
 			continue
@@ -418,7 +426,7 @@ func (s *session) name() *turn {
 }
 
 func addPart(st *state, name string) {
-	st.job.Elements = append(st.job.Elements, &job.Element{Name: name, Answers: rules.Answers{}})
+	st.job.Elements = append(st.job.Elements, job.NewElement(name))
 	st.naming = false
 	st.asked[name] = true
 }

@@ -4,13 +4,14 @@ import (
 	"context"
 	"errors"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
 	"patchfirst/interview/job"
 )
 
-func newJob() *job.Job { return &job.Job{} }
+func newJob() *job.Job { return job.New() }
 
 // site is how the questions about the site are answered in these tests.
 var siteLines = []string{"A house", "north", "1900", "n", "ok"}
@@ -244,5 +245,38 @@ func TestWordsAndNumbers(t *testing.T) {
 	} {
 		_, said, _ := sitting(t, b, newJob(), with("gate", "iron", tt.line)...)
 		wantContains(t, said, tt.want)
+	}
+}
+
+// A save that fails costs no answer: the person is told, and the next save holds everything.
+func TestAFailedSaveIsMadeUpFor(t *testing.T) {
+	b := loadSmall(t)
+	for _, tt := range []struct {
+		fails int
+		want  error
+	}{{fails: 1}, {fails: 1 << 20, want: syscall.ENOSPC}} {
+		saved, tries := "", 0
+		var out strings.Builder
+		s := newSession(b, newJob(), NewPlain(strings.NewReader("A house\nnorth\n"), &out, 80, true), func(j *job.Job) error {
+			if tries++; tries <= tt.fails {
+				return syscall.ENOSPC
+			}
+			data, err := j.Marshal(b)
+			saved = string(data)
+			return err
+		})
+		err := s.run(context.Background())
+		wantContains(t, out.String(), "Not saved: ")
+		if tt.want != nil {
+			var unsaved *SaveError
+			if !errors.As(err, &unsaved) || !errors.Is(err, tt.want) {
+				t.Errorf("ends with %v", err)
+			}
+			continue
+		}
+		if !errors.Is(err, ErrInputEnded) {
+			t.Errorf("ends with %v", err)
+		}
+		wantContains(t, saved, "job: A house", "land: north")
 	}
 }

@@ -28,22 +28,44 @@ type Options struct {
 	Element        string   // the part that they are about; it is made if it does not exist
 	Answers        string   // a job file whose answers are taken over
 	Plain, NoInput bool
+	Knowledge      string // the folder that the base was read from, to name it in messages
 	Stdin          *os.File
 	Stderr         io.Writer // questions and messages
 }
+
+// command returns what to type for a command on the same job with the same base.
+func (o *Options) command(name string) string {
+	words := []string{"patchfirst", name}
+	if o.Knowledge != "" {
+		words = append(words, "--knowledge", quoted(o.Knowledge))
+	}
+	if o.Plain && name == "survey" {
+		words = append(words, "--plain")
+	}
+	return strings.Join(append(words, quoted(o.Path)), " ")
+}
+
+// SaveError says that answers could not be written. They are lost only if the program ends.
+type SaveError struct{ Err error }
+
+func (e *SaveError) Error() string { return e.Err.Error() }
+
+// Unwrap returns what went wrong.
+func (e *SaveError) Unwrap() error { return e.Err }
 
 // Unfinished is the end of a survey before its end. It tells where the answers are and how to go on.
 type Unfinished struct {
 	Path  string
 	Saved bool
-	Cause error // ErrStopped or ErrInputEnded
+	Cause error  // ErrStopped or ErrInputEnded
+	GoOn  string // the command that goes on
 }
 
 func (e *Unfinished) Error() string {
 	if !e.Saved {
 		return fmt.Sprintf("%v before the first answer: nothing was kept", e.Cause)
 	}
-	return fmt.Sprintf("%v: the answers so far are in %s\nGo on with: patchfirst survey %s", e.Cause, e.Path, quoted(e.Path))
+	return fmt.Sprintf("%v: the answers so far are in %s\nGo on with: %s", e.Cause, e.Path, e.GoOn)
 }
 
 // Unwrap returns the cause.
@@ -62,7 +84,7 @@ func Run(ctx context.Context, b *rules.Base, o Options) error {
 		return err
 	}
 	defer store.Close()
-	j, existed := &job.Job{Site: rules.Answers{}}, store.Exists()
+	j, existed := job.New(), store.Exists()
 	if existed {
 		if j, err = store.Load(); err != nil {
 			return err
@@ -70,7 +92,7 @@ func Run(ctx context.Context, b *rules.Base, o Options) error {
 	}
 	err = survey(ctx, b, o, store, j, existed)
 	if errors.Is(err, ErrStopped) || errors.Is(err, ErrInputEnded) {
-		return &Unfinished{o.Path, store.Exists(), err}
+		return &Unfinished{o.Path, store.Exists(), err, o.command("survey")}
 	}
 	return err
 }
@@ -109,7 +131,7 @@ func survey(ctx context.Context, b *rules.Base, o Options, store *job.Store, j *
 	}
 	if given && (j.Title != "" || !asks) {
 		if err := store.Save(j); err != nil {
-			return err
+			return &SaveError{err}
 		}
 	}
 	if !asks {
@@ -125,7 +147,7 @@ func survey(ctx context.Context, b *rules.Base, o Options, store *job.Store, j *
 	if err := s.run(ctx); err != nil {
 		return err
 	}
-	p.Say(fmt.Sprintf("Saved in %s. For the advice: patchfirst advise %s", o.Path, quoted(o.Path)))
+	p.Say(fmt.Sprintf("Saved in %s. For the advice: %s", o.Path, o.command("advise")))
 	return nil
 }
 
@@ -144,7 +166,7 @@ func apply(b *rules.Base, j *job.Job, o Options) error {
 	var e *job.Element
 	if name := strings.TrimSpace(o.Element); name != "" {
 		if e = j.Element(name); e == nil {
-			e = &job.Element{Name: name, Answers: rules.Answers{}}
+			e = job.NewElement(name)
 			j.Elements = append(j.Elements, e)
 		}
 	}
@@ -180,7 +202,7 @@ func missing(b *rules.Base, j *job.Job, path string) error {
 		return fmt.Errorf("%q is not answered, and --no-input allows no question: %s\nAnswer it with: patchfirst survey %s --no-input %s--set %s=...", f.ID, f.Ask, quoted(path), flags, f.ID)
 	}
 	for _, e := range append([]*job.Element{nil}, j.Elements...) {
-		f, c, err := Next(b, j, e, nil)
+		f, c, err := Next(b, j, e)
 		switch {
 		case err != nil:
 			return err

@@ -665,3 +665,27 @@ func BenchmarkCompile(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkDecideCases decides every published case.
+func BenchmarkDecideCases(b *testing.B) {
+	base := load(b)
+	all := loadCases(b, base)
+	for b.Loop() {
+		for _, c := range all {
+			if _, contradiction, err := base.Decide(c.Given); err != nil || contradiction != nil {
+				b.Fatal(contradiction, err)
+			}
+		}
+	}
+}
+
+// BenchmarkDecideSparse decides a part of which nothing but its site is known.
+func BenchmarkDecideSparse(b *testing.B) {
+	base := load(b)
+	given := rules.Answers{"jurisdiction": {Values: []string{"uk"}}, "built": {Lo: 1890, Hi: 1890}, "use": {Values: []string{"dwelling"}}, "worker": {Values: []string{"householder"}}}
+	for b.Loop() {
+		if _, contradiction, err := base.Decide(given); err != nil || contradiction != nil {
+			b.Fatal(contradiction, err)
+		}
+	}
+}

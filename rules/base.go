@@ -61,6 +61,7 @@ type Base struct {
 	notes    map[NoteKind]map[string]*Note
 	vars     []variable
 	order    []diagram.Var
+	together map[pair]bool
 }
 
 // Fact is a question about the case, or a figure computed from other facts.

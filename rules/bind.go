@@ -290,7 +290,42 @@ func (b *Base) placeVariables() Problems {
 	}
 	b.orderVariables()
 	b.conds(func(c *Cond) { c.Walk((*Test).place) })
+	b.pairValues()
 	return nil
+}
+
+// pair is two values of one several-fact, by their questions.
+type pair struct{ one, two diagram.Var }
+
+// pairValues notes which values of a several-fact some condition speaks of together.
+func (b *Base) pairValues() {
+	b.together = map[pair]bool{}
+	b.conds(func(c *Cond) {
+		var said []diagram.Var
+		c.Walk(func(t *Test) {
+			list := t.Fact
+			switch {
+			case t.Op == OpIn && list.ends != nil:
+				list = list.ends
+			case t.Op != OpHas:
+				return
+			}
+			earlier := said
+			for _, value := range t.Values {
+				i := list.index(value)
+				if i < 0 { // the end of an empty list
+					continue
+				}
+				v := list.vars[i]
+				for _, other := range earlier {
+					if b.vars[other].fact == list {
+						b.together[pair{min(v, other), max(v, other)}] = true
+					}
+				}
+				said = append(said, v)
+			}
+		})
+	})
 }
 
 // orderVariables orders the facts by FORCE and lays the questions of each fact side by side, since a limit on how many

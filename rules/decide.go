@@ -60,6 +60,8 @@ type decider struct {
 	fires    []status // by rule
 	byMethod [][]int  // rules that give some verdict other than ruled out, by method
 	ifs      map[int][]Requirement
+	good     []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
+	against  [][]refuter    // by method
 }
 
 type status int
@@ -106,6 +108,7 @@ func newDecider(s *Space, answers Answers) *decider {
 	for _, m := range b.Methods {
 		d.refuse = append(d.refuse, s.Gives(RuledOut, m))
 	}
+	d.good, d.against = make([]diagram.Node, len(b.Methods)), make([][]refuter, len(b.Methods))
 	d.fires = make([]status, len(b.Rules))
 	for i, n := range s.rules {
 		d.fires[i] = d.status(n)
@@ -142,15 +145,15 @@ func (d *decider) status(n diagram.Node) status {
 	return open
 }
 
-// verdict gives the verdict of a method, without reasons, in the cases of a view where extra holds.
-func (d *decider) verdict(m int, v View, extra diagram.Node) Verdict {
-	if !d.stays(m, v, extra) {
+// verdict gives the verdict of a method in a world, without reasons.
+func (d *decider) verdict(m int, w *world) Verdict {
+	if !d.stays(m, w) {
 		return RuledOut
 	}
 	best := Possible
 	for _, i := range d.byMethod[m] {
 		for verdict, set := range d.s.Base.Rules[i].Gives {
-			if verdict > best && verdict != RuledOut && set.Has(m) && d.mustFire(i, v, extra) {
+			if verdict > best && verdict != RuledOut && set.Has(m) && d.mustFire(i, w) {
 				best = verdict
 			}
 		}
@@ -158,27 +161,27 @@ func (d *decider) verdict(m int, v View, extra diagram.Node) Verdict {
 	return best
 }
 
-// mustFire reports whether a rule fires in all cases of a view where extra holds.
-func (d *decider) mustFire(i int, v View, extra diagram.Node) bool {
-	if v == Defaults && (extra == diagram.True || d.fires[i] != open) {
+// mustFire reports whether a rule fires in every case of a world.
+func (d *decider) mustFire(i int, w *world) bool {
+	if w.view == Defaults && (w.extra == diagram.True || d.fires[i] != open) {
 		return d.fires[i] == always
 	}
-	return !d.s.Occurs(v, extra, d.s.Store.Not(d.s.rules[i]))
+	return !w.occurs(d.s.Store.Not(d.s.rules[i]))
 }
 
-// care reports whether a ranking table may put a caution on a method in some case of a view where extra holds.
-func (d *decider) care(m int, v View, extra diagram.Node) bool {
+// care reports whether a ranking table may put a caution on a method in some case of a world.
+func (d *decider) care(m int, w *world) bool {
 	for i, r := range d.s.Base.Rules {
 		if r.Cell == "" || !r.With.Has(m) || r.Attach[Caution] == nil || !d.s.Base.ranks(r.Cell) {
 			continue
 		}
-		if v == Defaults && (extra == diagram.True || d.fires[i] == never) {
+		if w.view == Defaults && (w.extra == diagram.True || d.fires[i] == never) {
 			if d.fires[i] != never {
 				return true
 			}
 			continue
 		}
-		if d.s.Occurs(v, extra, d.s.rules[i]) {
+		if w.occurs(d.s.rules[i]) {
 			return true
 		}
 	}
@@ -230,11 +233,12 @@ func (d *decider) place(m int, verdict Verdict, care bool) place {
 func (d *decider) decide() *Decision {
 	b := d.s.Base
 	dec := &Decision{}
+	usual := d.s.world(Defaults)
 	places := make([]place, len(b.Methods))
 	for m, method := range b.Methods {
 		o := &Outcome{Method: method}
-		o.Verdict = d.verdict(m, Defaults, diagram.True)
-		o.Care = d.care(m, Defaults, diagram.True)
+		o.Verdict = d.verdict(m, usual)
+		o.Care = d.care(m, usual)
 		places[m] = d.place(m, o.Verdict, o.Care)
 		switch {
 		case o.Verdict == RuledOut:
@@ -268,8 +272,9 @@ func (d *decider) decide() *Decision {
 	for _, f := range b.Findings {
 		dec.Findings = append(dec.Findings, d.finding(f))
 	}
-	dec.Open = d.open(func(m int) bool { return dec.Methods[m].Verdict.Offered() })
-	dec.Provisional = d.provisional(dec, places)
+	open := d.open(func(m int) bool { return dec.Methods[m].Verdict.Offered() })
+	dec.Open = b.asked(open)
+	dec.Provisional = d.provisional(dec, places, open)
 	return dec
 }
 

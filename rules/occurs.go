@@ -6,25 +6,61 @@ import (
 	"patchfirst/rules/diagram"
 )
 
-// search holds the truths of one view, and the cases that were found under it.
-type search struct {
+// world holds the truths of the cases that are looked at, and some cases in which they hold. To look for a case is first
+// to look among those.
+type world struct {
+	s      *Space
+	view   View
+	extra  diagram.Node // what else holds
 	truths []diagram.Node
 	cases  [][]uint8
 }
 
-// Occurs reports whether a case can occur in which all the functions are True. Only where a short walk does not settle it
+// world returns the world of a view.
+func (s *Space) world(v View) *world {
+	w := s.worlds[v]
+	if w == nil {
+		w = &world{s: s, view: v, extra: diagram.True}
+		for _, t := range s.truths {
+			if v.keeps(t) {
+				w.truths = append(w.truths, t.node)
+			}
+		}
+		s.worlds[v] = w
+	}
+	return w
+}
+
+// where returns the part of a world in which extra holds too.
+func (w *world) where(extra diagram.Node) *world {
+	if extra == diagram.True {
+		return w
+	}
+	part := &world{s: w.s, view: w.view, extra: w.s.Store.And(w.extra, extra), truths: append([]diagram.Node{extra}, w.truths...)}
+	for _, c := range w.cases {
+		if w.s.Store.Eval(extra, c) == 1 {
+			part.cases = append(part.cases, c)
+		}
+	}
+	return part
+}
+
+// Occurs reports whether a case can occur in which all the functions are True.
+func (s *Space) Occurs(v View, nodes ...diagram.Node) bool { return s.world(v).occurs(nodes...) }
+
+// occurs reports whether there is a case in which all the functions are True. Only where a short walk does not settle it
 // are the truths projected.
-func (s *Space) Occurs(v View, nodes ...diagram.Node) bool {
-	_, outcome := s.find(v, nodes...)
+func (w *world) occurs(nodes ...diagram.Node) bool {
+	_, outcome := w.find(nodes...)
 	if outcome == diagram.NotSettled {
-		n := s.Store.AndAll(nodes)
-		return s.Store.And(s.Valid(v, n), n) != diagram.False
+		n := w.s.Store.AndAll(append(nodes, w.extra))
+		return w.s.Store.And(w.s.Valid(w.view, n), n) != diagram.False
 	}
 	return outcome == diagram.Found
 }
 
 // find returns a case in which all the functions are True: one that was found before, or one near the last of them.
-func (s *Space) find(v View, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
+func (w *world) find(nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 	var all []diagram.Node
 	for _, n := range nodes {
 		switch n {
@@ -35,30 +71,22 @@ func (s *Space) find(v View, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 			all = append(all, n)
 		}
 	}
-	found := s.search(v)
-	meets := func(c []uint8) bool {
-		return !slices.ContainsFunc(all, func(n diagram.Node) bool { return s.Store.Eval(n, c) == 0 })
-	}
-	for _, c := range found.cases {
-		if meets(c) {
-			return c, diagram.Found
-		}
-	}
-	// What occurs where blanks have their defaults occurs.
-	if v != Defaults {
-		for _, c := range s.search(Defaults).cases {
-			if meets(c) {
-				return c, diagram.Found
-			}
+	for i := len(w.cases) - 1; i >= 0; i-- {
+		if !slices.ContainsFunc(all, func(n diagram.Node) bool { return w.s.Store.Eval(n, w.cases[i]) == 0 }) {
+			return w.cases[i], diagram.Found
 		}
 	}
 	var near []uint8
-	if k := len(found.cases); k > 0 {
-		near = found.cases[k-1]
+	if k := len(w.cases); k > 0 {
+		near = w.cases[k-1]
 	}
-	c, outcome := s.walk(found.truths, near, all...)
+	c, outcome := w.s.walk(w.truths, near, all...)
 	if outcome == diagram.Found {
-		found.cases = append(found.cases, c)
+		const most = 200
+		if len(w.cases) == most {
+			w.cases = slices.Delete(w.cases, 0, most/2)
+		}
+		w.cases = append(w.cases, c)
 	}
 	return c, outcome
 }
@@ -66,6 +94,7 @@ func (s *Space) find(v View, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 // walk looks for a case near another in which the truths and all the functions are True.
 func (s *Space) walk(truths []diagram.Node, near []uint8, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 	const short, long = 2000, 5000
+	s.walks++
 	c, outcome := s.Store.Joint(slices.Concat(nodes, truths), near, short)
 	if outcome == diagram.NotSettled {
 		// Answers that the functions rule out far down are gone from the top once they are joined with the truths.
@@ -77,18 +106,4 @@ func (s *Space) walk(truths []diagram.Node, near []uint8, nodes ...diagram.Node)
 		c, outcome = s.Store.Joint(append(joined, n), near, long)
 	}
 	return c, outcome
-}
-
-func (s *Space) search(v View) *search {
-	if found := s.searches[v]; found != nil {
-		return found
-	}
-	found := &search{}
-	for _, t := range s.truths {
-		if v.keeps(t) {
-			found.truths = append(found.truths, t.node)
-		}
-	}
-	s.searches[v] = found
-	return found
 }

@@ -29,30 +29,39 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 	return st.And(possible, st.Not(st.Exists(closed, blanks))), possible
 }
 
-// stays reports whether a method stays open in the cases of a view where extra holds: whether offer would allow anything.
-// It guesses a choice of the condition facts, looks for a case that refuses the method for it, and then no longer guesses
-// what the same case would refuse; mostly the first such case refuses every choice.
-func (d *decider) stays(m int, v View, extra diagram.Node) bool {
+// stays reports whether a method stays open in a world: whether offer would allow anything. It guesses a choice of the
+// condition facts, looks for a case that refuses the method for it, and then no longer guesses what the same case would
+// refuse; mostly the first such case refuses every choice. What was found in one world is tried first in the next.
+func (d *decider) stays(m int, w *world) bool {
 	st, refuse := d.s.Store, d.refuse[m]
 	switch {
-	case !d.s.Occurs(v, extra, refuse):
+	case !w.occurs(refuse):
 		return true
-	case !d.s.Occurs(v, extra, st.Not(refuse)):
+	case !w.occurs(st.Not(refuse)):
 		return false
 	}
 	var choice []diagram.Var
 	chosen := st.NewSet()
 	for u, refusing := range d.refusing {
 		u := diagram.Var(u)
-		if !refusing && (st.SupportSet(refuse).Has(u) || st.SupportSet(extra).Has(u)) {
+		if !refusing && (st.SupportSet(refuse).Has(u) || st.SupportSet(w.extra).Has(u)) {
 			choice = append(choice, u)
 			chosen.Add(u)
 		}
 	}
+	// A choice that nothing is against is good wherever it is possible, unless a blank may mean more.
+	if good := d.good[m]; w.view == Defaults && good != diagram.False && w.occurs(good) {
+		return true
+	}
 	const rounds = 100
-	untried := []diagram.Node{extra}
+	var untried []diagram.Node
+	for _, r := range d.against[m] {
+		if st.Eval(w.extra, r.found) == 1 {
+			untried = append(untried, st.Not(r.refuses))
+		}
+	}
 	for range rounds {
-		guess, outcome := d.s.find(v, untried...)
+		guess, outcome := w.find(untried...)
 		if outcome == diagram.None {
 			return false
 		}
@@ -64,16 +73,18 @@ func (d *decider) stays(m int, v View, extra diagram.Node) bool {
 		for _, u := range choice {
 			fixed[u] = 1 << guess[u]
 		}
-		truths := d.s.search(v).truths
-		left := make([]diagram.Node, len(truths))
-		for i, t := range truths {
+		left := make([]diagram.Node, len(w.truths))
+		for i, t := range w.truths {
 			left[i] = t
 			if chosen.Meets(st.SupportSet(t)) {
 				left[i] = st.Restrict(t, fixed)
 			}
 		}
-		against, outcome := d.s.walk(left, guess, st.Restrict(extra, fixed), st.Restrict(refuse, fixed))
+		against, outcome := d.s.walk(left, guess, st.Restrict(refuse, fixed))
 		if outcome == diagram.None {
+			if w == d.s.world(Defaults) {
+				d.good[m] = d.choose(guess, choice)
+			}
 			return true
 		}
 		if outcome == diagram.NotSettled {
@@ -86,14 +97,33 @@ func (d *decider) stays(m int, v View, extra diagram.Node) bool {
 		for _, u := range choice {
 			same[u] = 0
 		}
-		refused := []diagram.Node{st.Restrict(extra, same), st.Restrict(refuse, same)}
-		for _, t := range truths {
+		refused := []diagram.Node{st.Restrict(refuse, same)}
+		for _, t := range w.truths {
 			if chosen.Meets(st.SupportSet(t)) {
 				refused = append(refused, st.Restrict(t, same))
 			}
 		}
-		untried = append(untried, st.Not(st.AndAll(refused)))
+		r := refuter{against, st.AndAll(refused)}
+		if w == d.s.world(Defaults) {
+			d.against[m] = append(d.against[m], r)
+		}
+		untried = append(untried, st.Not(r.refuses))
 	}
-	allowed, _ := d.offer(m, st.And(d.s.Valid(v, refuse, extra), extra))
+	allowed, _ := d.offer(m, st.And(d.s.Valid(w.view, refuse, w.extra), w.extra))
 	return allowed != diagram.False
+}
+
+// refuter is a case that refuses a method, and all the choices of its condition facts for which the same case does.
+type refuter struct {
+	found   []uint8
+	refuses diagram.Node
+}
+
+// choose returns the function that is True where the condition facts are as in a case.
+func (d *decider) choose(c []uint8, choice []diagram.Var) diagram.Node {
+	fixed := make([]diagram.Node, len(choice))
+	for i, u := range choice {
+		fixed[i] = d.s.literal(u, 1<<c[u])
+	}
+	return d.s.Store.AndAll(fixed)
 }

@@ -18,19 +18,20 @@ func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error)
 		}
 		d := newDecider(s, answers)
 		offered := map[int]bool{}
-		ids = d.open(func(m int) bool {
+		facts := d.open(func(m int) bool {
 			if _, ok := offered[m]; !ok {
-				offered[m] = d.verdict(m, Defaults, diagram.True).Offered()
+				offered[m] = d.verdict(m, s.world(Defaults)).Offered()
 			}
 			return offered[m]
 		})
+		ids = b.asked(facts)
 	})
 	return ids, c, err
 }
 
 // open lists the blank facts that could change anything that is shown: those that an open rule reads which speaks of a
 // method that is not firmly refused, or attaches something to an offered one.
-func (d *decider) open(offered func(int) bool) []string {
+func (d *decider) open(offered func(int) bool) []*Fact {
 	b := d.s.Base
 	var alive MethodSet
 	for m := range b.Methods {
@@ -66,13 +67,13 @@ func (d *decider) open(offered func(int) bool) []string {
 			note(i)
 		}
 	}
-	var ids []string
+	var facts []*Fact
 	for _, f := range b.Facts {
 		if read[f] && d.twoAnswers(f) {
-			ids = append(ids, f.ID)
+			facts = append(facts, f)
 		}
 	}
-	return b.asked(ids)
+	return facts
 }
 
 // unsettled reports whether a rule is open when a blank fact with a default may also be answered otherwise.
@@ -97,36 +98,44 @@ func (d *decider) twoAnswers(f *Fact) bool {
 	return false
 }
 
-// provisional lists the blank facts of which a single answer would change the first choice. Lists are tried with no
-// value, one and two.
-func (d *decider) provisional(dec *Decision, places []place) []string {
+// provisional lists the blank facts of which a single answer would change the first choice. A list is tried with no more
+// values than are known, with one more, and with two more of which some condition speaks together. Where so little is
+// known that this takes too long, the facts that are left count as ones that could.
+func (d *decider) provisional(dec *Decision, places []place, open []*Fact) []string {
 	b := d.s.Base
 	first := dec.First.Method.Rank
-	var ids []string
-	for _, f := range d.facts(d.provisionalNodes()...) {
-		v := FreeOf(f)
+	const mostWalks = 10_000
+	start := d.s.walks
+	var facts []*Fact
+	for _, f := range open {
+		if d.s.walks-start > mostWalks {
+			facts = append(facts, f)
+			continue
+		}
+		all := d.s.world(FreeOf(f))
 		for _, extra := range d.tryAnswers(f) {
-			if !d.s.Occurs(v, extra) {
+			w := all.where(extra)
+			if !w.occurs() {
 				continue
 			}
-			at := d.place(first, d.verdict(first, v, extra), d.care(first, v, extra))
+			at := d.place(first, d.verdict(first, w), d.care(first, w))
 			changed := false
 			for m := range b.Methods {
 				if m == first || !d.couldBeat(m, at, places[m], f) {
 					continue
 				}
-				if d.place(m, d.verdict(m, v, extra), d.care(m, v, extra)).before(at) {
+				if d.place(m, d.verdict(m, w), d.care(m, w)).before(at) {
 					changed = true
 					break
 				}
 			}
 			if changed {
-				ids = append(ids, f.ID)
+				facts = append(facts, f)
 				break
 			}
 		}
 	}
-	return b.asked(ids)
+	return b.asked(facts)
 }
 
 // couldBeat is a quick look whether a method could come before a place once f is answered.
@@ -149,24 +158,6 @@ func (d *decider) couldBeat(m int, at, now place, f *Fact) bool {
 	return best.before(at)
 }
 
-func (d *decider) provisionalNodes() (nodes []diagram.Node) {
-	nodes = append(nodes, d.refuse...)
-	for _, rules := range d.byMethod {
-		for _, i := range rules {
-			nodes = append(nodes, d.s.rules[i])
-		}
-	}
-	for i, r := range d.s.Base.Rules {
-		if r.Cell != "" {
-			nodes = append(nodes, d.s.rules[i])
-		}
-	}
-	for _, n := range slices.Clone(nodes) {
-		nodes = append(nodes, d.s.Valid(Defaults, n))
-	}
-	return nodes
-}
-
 // tryAnswers returns the answers to a fact, each as the function "this is the answer".
 func (d *decider) tryAnswers(f *Fact) (nodes []diagram.Node) {
 	if f.Kind != Several {
@@ -175,24 +166,24 @@ func (d *decider) tryAnswers(f *Fact) (nodes []diagram.Node) {
 		}
 		return nodes
 	}
-	exactly := func(with ...int) diagram.Node {
+	with := func(more ...diagram.Var) diagram.Node {
 		parts := make([]diagram.Node, len(f.vars))
 		for i, v := range f.vars {
 			set := uint64(1)
-			if slices.Contains(with, i) {
+			if d.s.limit[v] == 1<<1 || slices.Contains(more, v) {
 				set = 1 << 1
 			}
 			parts[i] = d.s.literal(v, set)
 		}
 		return d.s.Store.AndAll(parts)
 	}
-	nodes = append(nodes, exactly())
-	for i := range f.vars {
-		nodes = append(nodes, exactly(i))
-	}
-	for i := range f.vars {
-		for j := range i {
-			nodes = append(nodes, exactly(j, i))
+	nodes = append(nodes, with())
+	for i, v := range f.vars {
+		nodes = append(nodes, with(v))
+		for _, w := range f.vars[:i] {
+			if d.s.Base.together[pair{w, v}] {
+				nodes = append(nodes, with(w, v))
+			}
 		}
 	}
 	return nodes

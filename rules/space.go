@@ -19,7 +19,8 @@ type Space struct {
 	order    []*Fact // in which facts are eliminated from the truths
 	valid    map[projection]diagram.Node
 	dropped  map[string]diagram.Node // steps of projections
-	searches map[View]*search
+	worlds   map[View]*world
+	walks    int // searches made so far
 }
 
 // Compile makes the space of a partial case. nodeCap bounds the diagrams; 0 is diagram.DefaultCap.
@@ -28,7 +29,7 @@ func (b *Base) Compile(answers Answers, nodeCap int) (s *Space, err error) {
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, searches: map[View]*search{}}
+	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, worlds: map[View]*world{}}
 	err = s.Store.Try(func() {
 		s.raise()
 		s.rules = make([]diagram.Node, len(b.Rules))

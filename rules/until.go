@@ -58,12 +58,12 @@ func (d *decider) until(m int) []string {
 	if cost(start) >= none {
 		return nil
 	}
-	var lift []string
+	var lift []*Fact
 	for s := start; s.i < len(blanks); {
 		if l := leave(s); cost(l) <= cost(s) {
 			s = l
 		} else {
-			lift = append(lift, blanks[s.i].ID)
+			lift = append(lift, blanks[s.i])
 			s = answer(s)
 		}
 	}
@@ -99,12 +99,11 @@ func (d *decider) varsOf(f *Fact) []diagram.Var {
 	return slices.Concat(f.vars, d.s.Base.endVars(f))
 }
 
-// asked replaces figure facts by the facts that they are computed from.
-func (b *Base) asked(ids []string) []string {
+// asked names facts, figure facts by the facts that they are computed from.
+func (b *Base) asked(facts []*Fact) []string {
 	var res []string
-	for _, id := range ids {
-		f := b.facts[id]
-		from := []string{id}
+	for _, f := range facts {
+		from := []string{f.ID}
 		if f.Figure != "" {
 			from = f.Inputs
 		}

@@ -24,15 +24,19 @@ func (c *cli) surveyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			o.Path = args[0]
+			o.Path, o.Knowledge = args[0], c.knowledge
 			err = interview.Run(cmd.Context(), b, o)
-			if errors.Is(err, interview.ErrStopped) {
+			var unsaved *interview.SaveError
+			switch {
+			case errors.Is(err, interview.ErrStopped):
 				return &failure{exitInterrupted, err}
+			case errors.As(err, &unsaved):
+				return &failure{exitCheck, err}
 			}
 			return err
 		},
 	}
-	cmd.Flags().StringArrayVar(&o.Set, "set", nil, "answer beforehand, as `fact=value`; ? takes an answer out; may be given again")
+	cmd.Flags().StringArrayVar(&o.Set, "set", nil, "answer beforehand, as `fact=value`; ? is not known; may be given again")
 	cmd.Flags().StringVar(&o.Element, "element", "", "the `name` of the part that --set speaks of; it is added if it is new")
 	cmd.Flags().StringVar(&o.Answers, "answers", "", "take over the answers of this job `file`")
 	cmd.Flags().BoolVar(&o.Plain, "plain", false, "ask line by line, for screen readers and scripts")

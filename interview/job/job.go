@@ -20,21 +20,33 @@ import (
 type Job struct {
 	Title    string
 	Site     rules.Answers
+	NotKnown map[string]bool // facts about the site that were asked and are not known
 	Elements []*Element
 }
 
 // Element is a part of the building. Its answers win over those of the site.
 type Element struct {
-	Name    string
-	Answers rules.Answers
-	Log     *yaml.Node // kept as it was written; nil if there is none
+	Name     string
+	Answers  rules.Answers
+	NotKnown map[string]bool // facts that were asked about the element and are not known
+	Log      *yaml.Node      // kept as it was written; nil if there is none
+}
+
+// New returns a job without a title or answers.
+func New() *Job { return &Job{Site: rules.Answers{}, NotKnown: map[string]bool{}} }
+
+// NewElement returns a part of which nothing is known.
+func NewElement(name string) *Element {
+	return &Element{Name: name, Answers: rules.Answers{}, NotKnown: map[string]bool{}}
 }
 
 // Answers returns all that is known of an element.
 func (j *Job) Answers(e *Element) rules.Answers {
 	all := rules.Answers{}
 	for id, a := range j.Site {
-		all[id] = a
+		if !e.NotKnown[id] {
+			all[id] = a
+		}
 	}
 	for id, a := range e.Answers {
 		all[id] = a
@@ -78,7 +90,7 @@ func Parse(b *rules.Base, file string, data []byte) (*Job, error) {
 		return nil, d.Problems.Err()
 	}
 	j := &Job{Title: o.Need("job")}
-	j.Site = source.Answers(b, d, o.Get("site"), "site")
+	j.Site, j.NotKnown = source.Answers(b, d, o.Get("site"), "site")
 	for _, n := range d.Items(o.Get("elements"), "elements") {
 		j.readElement(b, d, n)
 	}
@@ -90,7 +102,7 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 		d.Fail(n, "Write - name: ..., then its answers.", "an element is a list of answers")
 		return
 	}
-	e := &Element{}
+	e := NewElement("")
 	rest := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: n.Line, Column: n.Column}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
@@ -112,7 +124,7 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 	case j.Element(e.Name) != nil:
 		d.Fail(n, "Give it a name of its own.", "there is already an element named %q", e.Name)
 	}
-	e.Answers = source.Answers(b, d, rest)
+	e.Answers, e.NotKnown = source.Answers(b, d, rest)
 	j.Elements = append(j.Elements, e)
 }
 
@@ -120,10 +132,10 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 func (j *Job) Marshal(b *rules.Base) ([]byte, error) {
 	root := mapping()
 	put(root, "job", text(j.Title))
-	put(root, "site", answers(b, j.Site))
+	put(root, "site", answers(b, j.Site, j.NotKnown))
 	elements := &yaml.Node{Kind: yaml.SequenceNode}
 	for _, e := range j.Elements {
-		n := answers(b, e.Answers)
+		n := answers(b, e.Answers, e.NotKnown)
 		n.Content = slices.Insert(n.Content, 0, text("name"), text(e.Name))
 		if e.Log != nil {
 			put(n, "log", e.Log)
@@ -152,11 +164,13 @@ func put(m *yaml.Node, key string, value *yaml.Node) {
 	m.Content = append(m.Content, text(key), value)
 }
 
-func answers(b *rules.Base, all rules.Answers) *yaml.Node {
+func answers(b *rules.Base, all rules.Answers, notKnown map[string]bool) *yaml.Node {
 	m := mapping()
 	for _, f := range b.Facts {
 		if a, ok := all[f.ID]; ok && f.Asked() {
 			put(m, f.ID, answer(f, a))
+		} else if notKnown[f.ID] {
+			put(m, f.ID, text(source.More))
 		}
 	}
 	return m
@@ -188,7 +202,7 @@ func answer(f *rules.Fact, a rules.Answer) *yaml.Node {
 func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // Set reads an assignment such as substrate=oak or coatings=[alkyd, oil_paint] and puts the answer where it belongs:
-// into the site, or into the element. The answer ? takes the fact out.
+// into the site, or into the element. The answer ? says that it is not known.
 func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	id, value, ok := strings.Cut(assignment, "=")
 	id = strings.TrimSpace(id)
@@ -205,9 +219,9 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 		}
 		return fmt.Errorf("there is no question %q. %s", id, rules.DidYouMean(id, known))
 	}
-	into := j.Site
+	into, notKnown := j.Site, j.NotKnown
 	if e != nil {
-		into = e.Answers
+		into, notKnown = e.Answers, e.NotKnown
 	} else if f.Scope != "site" {
 		return fmt.Errorf("%q is a question about a part: name the part with --element", id)
 	}
@@ -219,11 +233,13 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	if bad != nil {
 		return bad
 	}
-	if !known {
-		delete(into, id)
-		return nil
+	delete(into, id)
+	delete(notKnown, id)
+	if known {
+		into[id] = a
+	} else {
+		notKnown[id] = true
 	}
-	into[id] = a
 	return nil
 }
 
@@ -257,17 +273,25 @@ func (j *Job) Merge(other *Job) {
 	if j.Title == "" {
 		j.Title = other.Title
 	}
-	for id, a := range other.Site {
-		j.Site[id] = a
-	}
+	take(j.Site, j.NotKnown, other.Site, other.NotKnown)
 	for _, from := range other.Elements {
 		e := j.Element(from.Name)
 		if e == nil {
-			e = &Element{Name: from.Name, Answers: rules.Answers{}}
+			e = NewElement(from.Name)
 			j.Elements = append(j.Elements, e)
 		}
-		for id, a := range from.Answers {
-			e.Answers[id] = a
+		take(e.Answers, e.NotKnown, from.Answers, from.NotKnown)
+	}
+}
+
+func take(into rules.Answers, notKnown map[string]bool, from rules.Answers, fromNotKnown map[string]bool) {
+	for id, a := range from {
+		into[id] = a
+		delete(notKnown, id)
+	}
+	for id := range fromNotKnown {
+		if _, answered := into[id]; !answered {
+			notKnown[id] = true
 		}
 	}
 }

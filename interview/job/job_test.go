@@ -51,8 +51,9 @@ func TestMarshalRoundTrip(t *testing.T) {
 
 func TestSet(t *testing.T) {
 	b := load(t)
-	j := &job.Job{Title: "x", Site: rules.Answers{}}
-	e := &job.Element{Name: "door", Answers: rules.Answers{}}
+	j := job.New()
+	j.Title = "x"
+	e := job.NewElement("door")
 	for _, test := range []struct{ set, wrong string }{
 		{"substrate=oak", ""},
 		{"substrate=[oak, softwood]", ""},
@@ -100,7 +101,8 @@ func TestStore(t *testing.T) {
 	if _, err := job.Open(b, path); err == nil || !strings.Contains(err.Error(), "is open in another patchfirst") {
 		t.Errorf("opened twice: %v", err)
 	}
-	j := &job.Job{Title: "x", Site: rules.Answers{}}
+	j := job.New()
+	j.Title = "x"
 	if err := s.Save(j); err != nil {
 		t.Fatal(err)
 	}

@@ -72,7 +72,7 @@ func Read(b *rules.Base, file string, data []byte) ([]Case, rules.Problems) {
 			continue
 		}
 		c := Case{Title: o.Need("case"), Note: o.Text("note"), Pos: d.Pos(n)}
-		c.Given = source.Answers(b, d, o.Get("given"))
+		c.Given, _ = source.Answers(b, d, o.Get("given"))
 		readSource(b, o, &c)
 		readExpect(b, o, &c)
 		cases = append(cases, c)

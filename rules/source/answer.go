@@ -14,15 +14,16 @@ import (
 // More stands in a list for "and perhaps others", and alone for "not known".
 const More = "?"
 
-// Answers reads a mapping of facts to answers. scopes lists the scopes of fact that may stand here; none allows all.
-func Answers(b *rules.Base, d *Document, n *yaml.Node, scopes ...string) rules.Answers {
-	answers := rules.Answers{}
+// Answers reads a mapping of facts to answers, and which of them are said to be not known. scopes lists the scopes of
+// fact that may stand here; none allows all.
+func Answers(b *rules.Base, d *Document, n *yaml.Node, scopes ...string) (answers rules.Answers, notKnown map[string]bool) {
+	answers, notKnown = rules.Answers{}, map[string]bool{}
 	if n == nil || n.Tag == "!!null" {
-		return answers
+		return answers, notKnown
 	}
 	o := d.Object(n, "a list of answers")
 	if o == nil {
-		return answers
+		return answers, notKnown
 	}
 	for _, key := range o.Keys() {
 		f := b.Fact(key)
@@ -39,14 +40,17 @@ func Answers(b *rules.Base, d *Document, n *yaml.Node, scopes ...string) rules.A
 			d.Fail(o.Key(key), "Answer it for each element.", "%q is a question about a part, not about the site", key)
 		default:
 			a, known, err := Answer(f, o.Get(key))
-			if err != nil {
+			switch {
+			case err != nil:
 				d.Fail(o.Get(key), err.Fix, "%s", err.What)
-			} else if known {
+			case known:
 				answers[key] = a
+			case o.Get(key).Value == More:
+				notKnown[key] = true
 			}
 		}
 	}
-	return answers
+	return answers, notKnown
 }
 
 // AnswerError says what is wrong with an answer, and what to write instead.
