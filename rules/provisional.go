@@ -104,7 +104,7 @@ func (d *decider) twoAnswers(f *Fact) bool {
 func (d *decider) provisional(dec *Decision, places []place, open []*Fact) []string {
 	b := d.s.Base
 	first := dec.First.Method.Rank
-	const mostWalks = 10_000
+	const mostWalks = 2_000
 	start := d.s.walks
 	var facts []*Fact
 	for _, f := range open {
