@@ -2,7 +2,6 @@ package figures
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 )
@@ -71,8 +70,8 @@ func IonProduct(temperature Celsius) (float64, error) {
 //	[H] + base = Kw/[H] + Σ amount · mean charge([H])
 //
 // solved by halving to 1e-9. It takes concentrations for activities, so a strong liquor (above about 0.1 mol/L) reads up
-// to a few tenths otherwise on a meter. The constants of the acids are those of 25 °C at every temperature. It holds up to
-// 20 mol/L and from 0 to 50 °C. Within 0.0053 of the titration of OpenStax Chemistry 2e 14.7; see the test.
+// to a few tenths otherwise on a meter (from memory). The constants of the acids are those of 25 °C at every temperature.
+// It holds up to 20 mol/L and from 0 to 50 °C. Within 0.0053 of the titration of OpenStax Chemistry 2e 14.7; see the test.
 func PHOf(liquor Liquor, temperature Celsius) (PH, error) {
 	pKw, err := IonProduct(temperature)
 	wrong := []error{err, within("The base", liquor.Base, -20, 20, "mol/L")}
@@ -133,6 +132,3 @@ func Strength(share Percent, density KilogramPerM3, molarMass GramPerMol) (MolPe
 	}
 	return MolPerLitre(share.Share() * float64(density) / float64(molarMass)), nil
 }
-
-// String names the acid and its constants.
-func (a Acid) String() string { return fmt.Sprintf("%s (pKa %v, %s)", a.Name, a.PKa, a.Source) }

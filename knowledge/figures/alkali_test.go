@@ -77,7 +77,7 @@ func TestEquivalenceIsNotSeven(t *testing.T) {
 			t.Fatal(err)
 		}
 		if pH, err := figures.Titrate(0.1, 1, acid, 0.5, volume); err != nil || pH < 8.6 || pH > 9.5 {
-			t.Errorf("%s at equivalence leaves pH %g (%v)", acid, pH, err)
+			t.Errorf("%s at equivalence leaves pH %g (%v)", acid.Name, pH, err)
 		}
 	}
 	pH, err := figures.Titrate(0.1, 1, figures.Acetic, 0.8385, 2*0.11926)

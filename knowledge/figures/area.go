@@ -21,12 +21,18 @@ func GirthArea(length Metre, girth Millimetre) (SquareMetre, error) {
 
 // AngleGirth returns the girth of a steel angle of equal legs, four times the leg (measurement rules, reported).
 func AngleGirth(leg Millimetre) (Millimetre, error) {
-	return 4 * leg, positive("The leg", leg, "mm")
+	if err := positive("The leg", leg, "mm"); err != nil {
+		return 0, err
+	}
+	return 4 * leg, nil
 }
 
 // BeamGirth returns the girth of a steel channel or I-beam: 2 × web + 4 × flange (measurement rules, reported).
 func BeamGirth(web, flange Millimetre) (Millimetre, error) {
-	return 2*web + 4*flange, errors.Join(positive("The web", web, "mm"), positive("The flange", flange, "mm"))
+	if err := errors.Join(positive("The web", web, "mm"), positive("The flange", flange, "mm")); err != nil {
+		return 0, err
+	}
+	return 2*web + 4*flange, nil
 }
 
 // smallOpening is the opening below which nothing is taken off (IS 1200-15, reported).
@@ -43,8 +49,10 @@ func LessOpenings(area SquareMetre, openings ...SquareMetre) (SquareMetre, error
 			left -= o
 		}
 	}
-	wrong = append(wrong, positive("The area left after the openings", left, "m²"))
-	return left, errors.Join(wrong...)
+	if err := errors.Join(append(wrong, positive("The area left after the openings", left, "m²"))...); err != nil {
+		return 0, err
+	}
+	return left, nil
 }
 
 // AreaFactor is a published number by which a rule book multiplies a measured area of an element, for its edges,

@@ -9,7 +9,7 @@ const (
 )
 
 // FilmThickness returns the thickness of a build-up: coats × film of one coat. A century of repainting every 5 to 8
-// years makes 13 to 20 coats, about a millimetre of oil paint at most.
+// years (Preservation Brief 10) makes 13 to 20 coats, about a millimetre of oil paint at most.
 func FilmThickness(coats float64, coat Micrometre) (Micrometre, error) {
 	if err := errors.Join(within("The number of coats", coats, 0, 200, ""), within("The film of one coat", coat, 0, 5000, "µm")); err != nil {
 		return 0, err

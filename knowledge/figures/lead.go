@@ -46,7 +46,10 @@ const leachLimit MilligramPerLitre = 5
 // LeachAtMost returns the most lead that the leaching test of dry waste can find, one twentieth of the total, since the
 // test takes 20 L/kg (EPA Method 1311, sections 1.2 and 2.2). Waste with liquid needs its own dilution.
 func LeachAtMost(total MilligramPerKg) (MilligramPerLitre, error) {
-	return MilligramPerLitre(total / 20), within("The lead in the waste", total, 0, 1e6, "mg/kg")
+	if err := within("The lead in the waste", total, 0, 1e6, "mg/kg"); err != nil {
+		return 0, err
+	}
+	return MilligramPerLitre(total / 20), nil
 }
 
 // Leaching is what the twenty-times rule proves of dry waste.

@@ -9,8 +9,8 @@ type PHInstrument struct {
 	Source string
 }
 
-// PHStrip is paper whose colour squares stand a step apart: no reading of it is finer than one step either way. Paper of
-// 0.5 steps is what ASTM D4262 asks for; that readers miss by a step is reported of 2,000 readings of strips.
+// PHStrip is paper whose colour squares stand a step apart: no reading of it is finer than one step either way. ASTM D4262
+// asks for paper in steps of 0.5.
 func PHStrip(step PH) (PHInstrument, error) {
 	if err := within("The step of the strip", step, 0.1, 7, ""); err != nil {
 		return PHInstrument{}, err

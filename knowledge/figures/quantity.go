@@ -208,7 +208,7 @@ func parseOne(text string, want Dimension) (Quantity, error) {
 	case base < 0 && low == 0:
 		return ask("that is less than nothing. Write it without the minus sign if that is meant.")
 	case base < low || base > high || math.IsNaN(base):
-		return ask("no job has that. Is the unit right, or the decimal point? Up to %s %s is read.", plain(high), baseSymbol(want))
+		return ask("no job has that. Is the unit right, and the decimal point? %s to %s is read.", plain(low), measured(high, baseSymbol(want)))
 	}
 	return Quantity{Exactly(value), unit}, nil
 }
@@ -249,10 +249,13 @@ func number(text string) (value float64, asks string) {
 		text = strings.ReplaceAll(text, ",", "")
 	case strings.Contains(text, ","):
 		whole, rest, _ := strings.Cut(text, ",")
-		if len(rest) == 3 && strings.Trim(whole, "+-0") != "" && !strings.ContainsAny(rest, ",. ") {
+		switch {
+		case strings.ContainsAny(rest, ",. ") || rest == "" || whole == "":
+			return 0, "the commas cannot be read. Write a decimal point, and no commas, such as 1250.5."
+		case len(rest) == 3 && strings.Trim(whole, "+-0") != "":
 			return 0, fmt.Sprintf("is the comma a decimal point? Write %s.%s or %s%s.", whole, rest, whole, rest)
 		}
-		return 0, "a comma is not read as a decimal point. Is 2.5 meant by 2,5? Write it with a point."
+		return 0, fmt.Sprintf("is the comma a decimal point? If so, write %s.%s.", whole, rest)
 	case strings.Contains(text, " "):
 		return 0, "those are two numbers. Write one, without a space in it."
 	}

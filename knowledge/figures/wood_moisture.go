@@ -9,7 +9,7 @@ import "errors"
 //
 // with h the humidity as a share of one and W, K, K₁, K₂ quadratic in the temperature in °F (Wood Handbook 2010,
 // equation 4-5; constants as reported). It holds from -5 to 55 °C and from 0 to 95 %. It meets the handbook's table of
-// 30–130 °F and 5–85 % within 0.07; kinds of wood differ by up to 0.9 (reported). Outdoor wood is seldom in steady air.
+// 30–130 °F and 5–85 % within 0.07; measured wood lies up to 0.9 off such a model. Outdoor wood is seldom in steady air.
 func WoodMoisture(temperature Celsius, humidity Percent) (Percent, error) {
 	if err := errors.Join(within("The air", temperature, -5, 55, "°C"), within("The humidity", humidity, 0, 95, "%")); err != nil {
 		return 0, err

@@ -257,7 +257,18 @@ func (s Slot) take(in Input) (Range, error) {
 	if s.Known && !q.Range.Known() {
 		return Range{}, fmt.Errorf("The %s is given as a range. Give the one that is used.", s.Name)
 	}
-	return q.Range, errors.Join(within("The "+s.Name, q.Low, s.Low, s.High, s.Unit), within("The "+s.Name, q.High, s.Low, s.High, s.Unit))
+	r := Range{s.snapped(q.Low), s.snapped(q.Point), s.snapped(q.High)}
+	return r, errors.Join(within("The "+s.Name, r.Low, s.Low, s.High, s.Unit), within("The "+s.Name, r.High, s.Low, s.High, s.Unit))
+}
+
+// snapped puts a value on a bound that it misses only by the last bits of a conversion.
+func (s Slot) snapped(v float64) float64 {
+	for _, bound := range []float64{s.Low, s.High} {
+		if math.Abs(v-bound) <= 1e-12*math.Abs(bound) {
+			return bound
+		}
+	}
+	return v
 }
 
 // swings moves one input at a time between its bounds.

@@ -138,15 +138,24 @@ func TestWorkRefuses(t *testing.T) {
 		"an unknown input": {append([]figures.Input{f.Is("colour", figures.Exactly(1), "")}, good...), "has no input \"colour\""},
 		"a mass for an area": {append([]figures.Input{{Name: "area", Quantity: figures.Quantity{Range: figures.Exactly(3), Unit: kg}}}, good[1:]...),
 			"The area is in \"kg\", which measures mass. Give area"},
-		"no unit":       {append([]figures.Input{{Name: "area", Quantity: figures.Quantity{Range: figures.Exactly(3)}}}, good[1:]...), "Give area"},
-		"out of bounds": {append([]figures.Input{f.Is("area", figures.Exactly(-1), "")}, good[1:]...), "cannot be less than nothing"},
-		"out of order":  {append([]figures.Input{f.Is("area", figures.Range{Low: 2, Point: 1, High: 3}, "")}, good[1:]...), "out of order"},
-		"no number":     {append([]figures.Input{f.Is("area", figures.Exactly(math.NaN()), "")}, good[1:]...), "not of numbers"},
+		"above the bounds": {append([]figures.Input{f.Is("waste", figures.Exactly(100.001), "")}, good[:3]...), "the figure holds from 0 to 100%"},
+		"no unit":          {append([]figures.Input{{Name: "area", Quantity: figures.Quantity{Range: figures.Exactly(3)}}}, good[1:]...), "Give area"},
+		"out of bounds":    {append([]figures.Input{f.Is("area", figures.Exactly(-1), "")}, good[1:]...), "cannot be less than nothing"},
+		"out of order":     {append([]figures.Input{f.Is("area", figures.Range{Low: 2, Point: 1, High: 3}, "")}, good[1:]...), "out of order"},
+		"no number":        {append([]figures.Input{f.Is("area", figures.Exactly(math.NaN()), "")}, good[1:]...), "not of numbers"},
 	} {
 		w, err := f.Work(test.inputs...)
 		if err == nil || !strings.Contains(err.Error(), test.says) {
 			t.Errorf("%s: %v (%v)", name, w.Result, err)
 		}
+	}
+	dew := formula(t, "dew_point") // 140 °F is 60.00000000000001 °C to the computer, and 60 °C to people
+	hot, err := dew.Given("air temperature", "140 °F", "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := dew.Work(hot, dew.Is("humidity", figures.Exactly(50), "test")); err != nil {
+		t.Error(err)
 	}
 	if _, err := f.Given("colour", "3 m", ""); err == nil {
 		t.Error("a formula takes what it does not ask for")
@@ -183,7 +192,7 @@ func TestRangesContainWhatTheyStandFor(t *testing.T) {
 				for i, s := range f.Slots {
 					r := span(t, s)
 					inputs = append(inputs, f.Is(s.Name, r, "drawn"))
-					inside[i] = r.Low + rapid.Float64Range(0, 1).Draw(t, "inside")*(r.High-r.Low)
+					inside[i] = min(r.High, r.Low+rapid.Float64Range(0, 1).Draw(t, "inside")*(r.High-r.Low))
 				}
 				w, err := f.Work(inputs...)
 				if err != nil {
