@@ -214,7 +214,7 @@ func TestWhatAStripCanShow(t *testing.T) {
 		t.Fatal(err)
 	}
 	half, _ := figures.PHStrip(0.5)
-	if whole.CanShow(0.3) || !figures.PHMeter.CanShow(0.3) {
+	if !whole.CanShow(1) || whole.CanShow(0.3) || !figures.PHMeter.CanShow(0.3) {
 		t.Error("a strip of whole units proves 0.3, or a meter does not")
 	}
 	for _, test := range []struct {

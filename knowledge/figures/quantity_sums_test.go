@@ -21,7 +21,7 @@ func TestAreas(t *testing.T) {
 	near(t, "angle of 50 mm legs", angle, err, 200, 0)
 	beam, err := figures.BeamGirth(200, 100)
 	near(t, "beam of 200 and 100 mm", beam, err, 800, 0)
-	left, err := figures.LessOpenings(10, 0.49, 2)
+	left, err := figures.LessOpenings(10, 0.49, 0.5, 1.5)
 	near(t, "wall less its openings", left, err, 8, 0)
 	if _, err := figures.LessOpenings(1, 2); err == nil {
 		t.Error("an opening is larger than its wall")
