@@ -115,6 +115,37 @@ func TestSamplesAreRepeatableAndNarrower(t *testing.T) {
 	}
 }
 
+// Wood takes up most near freezing: the range of a cold spell reaches over both of its ends.
+func TestPeakWithinARange(t *testing.T) {
+	f := formula(t, "wood_moisture")
+	w, err := f.Work(f.Is("air temperature", figures.Between(-5, 10), "test"), f.Is("humidity", figures.Exactly(60), "test"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	top := 0.0
+	for c := figures.Celsius(-5); c <= 10; c += 0.01 {
+		m, err := figures.WoodMoisture(c, 60)
+		if err != nil {
+			t.Fatal(err)
+		}
+		top = max(top, float64(m))
+	}
+	near(t, "the most moisture", w.Result.High, nil, top, 1e-6)
+	for _, end := range []figures.Celsius{-5, 10} {
+		if m, _ := figures.WoodMoisture(end, 60); float64(m) > top-0.005 {
+			t.Errorf("%g °C is at the peak itself, so the test proves nothing", end)
+		}
+	}
+}
+
+func TestWhatDoesNotMatterIsNotNamed(t *testing.T) {
+	f := formula(t, "rectangle")
+	w, err := f.Work(f.Is("length", figures.Exactly(0), "test"), f.Is("height", figures.Between(1, 2), "test"))
+	if err != nil || len(w.Matters) != 0 || w.Result.Range != (figures.Range{}) {
+		t.Errorf("%v, moved by %v (%v)", w.Result, w.Matters, err)
+	}
+}
+
 // One triangular input from 0 to 1 with its peak at 0.5: the 5th and 95th percentiles are √0.05·√0.5 = 0.158 and 0.842.
 func TestSampleAgainstTheTriangle(t *testing.T) {
 	f := formula(t, "rectangle")
