@@ -216,7 +216,6 @@ func span(t *rapid.T, s figures.Slot) figures.Range {
 func TestRangesContainWhatTheyStandFor(t *testing.T) {
 	for _, f := range figures.Formulas() {
 		t.Run(f.Name, func(t *testing.T) {
-			worked := 0
 			rapid.Check(t, func(t *rapid.T) {
 				var inputs []figures.Input
 				inside := make([]float64, len(f.Slots))
@@ -227,18 +226,14 @@ func TestRangesContainWhatTheyStandFor(t *testing.T) {
 				}
 				w, err := f.Work(inputs...)
 				if err != nil {
-					return // such as more lead than paint
+					t.Skip(err) // such as more lead than paint; rapid fails if most draws are skipped
 				}
-				worked++
 				y, err := f.Compute(inside)
 				slack := 1e-9 * (1 + math.Abs(w.Result.High) + math.Abs(w.Result.Low))
 				if err != nil || !w.Result.Contains(w.Result.Point) || y < w.Result.Low-slack || y > w.Result.High+slack {
 					t.Fatalf("%v gives %g (%v), outside %v", inside, y, err, w.Result)
 				}
 			})
-			if worked < 20 {
-				t.Errorf("only %d of the draws could be worked", worked)
-			}
 		})
 	}
 }
