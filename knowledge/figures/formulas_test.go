@@ -1,0 +1,86 @@
+package figures_test
+
+import (
+	"testing"
+
+	"patchfirst/knowledge/figures"
+)
+
+// One worked point for every formula, on paper or from the published figure that is named.
+func TestEveryFormulaAtAWorkedPoint(t *testing.T) {
+	points := map[string]struct {
+		inputs       []float64
+		want, within float64
+	}{
+		"dew_point":          {[]float64{20, 80}, 16.45, 0.05},                           // PsychroLib 2.5.0
+		"dew_margin":         {[]float64{19, 20, 80}, 2.55, 0.05},                        // the same
+		"wood_moisture":      {[]float64{21.1, 50}, 9.2, 0.07},                           // Wood Handbook table 4-2, 70 °F
+		"dwell":              {[]float64{8, 20, 10, 51.2}, 16.8, 0.01},                   // 8 × 2.1000
+		"retained":           {[]float64{0.1, 2, 2}, 100. / 441, 1e-9},                   // (1/21)²
+		"next_reading":       {[]float64{14.398, 0.1, 2, 7}, 13.08, 0.01},                // 2.5 mol/L ÷ 21
+		"residual_alkali":    {[]float64{10, 0.1, 13.4, 0.5}, 18.4, 1e-9},                // 10 × (1.34 + 0.5)
+		"vinegar":            {[]float64{25, 0.8385}, 29.8, 0.05},                        // 1 kg of caustic
+		"rinse_water":        {[]float64{10, 2, 3}, 60, 1e-9},                            // 10 × 2 × 3
+		"rectangle":          {[]float64{2.1, 0.9}, 1.89, 1e-9},                          // on paper
+		"girth_area":         {[]float64{12, 150}, 1.8, 1e-9},                            // 12 × 0.15
+		"covered_area":       {[]float64{21, 1.3, 2}, 54.6, 1e-9},                        // panelled door of 21 ft²
+		"film_thickness":     {[]float64{10, 51}, 510, 1e-9},                             // MIL-HDBK-1110
+		"paste_volume":       {[]float64{2.8, 3, 2, 15}, 19.32, 1e-9},                    // on paper
+		"cover_area":         {[]float64{1.9, 2, 1, 0.1, 0.05}, 6.3, 1e-9},               // 3 strips of 1 × 2.1, since 2.0 − 0.1 is over 2 × 0.9
+		"spread":             {[]float64{125, 65, 100}, 5.2, 1e-9},                       // spreading-rate note
+		"solvent_given_off":  {[]float64{2, 1100, 60, 50}, 660, 1e-9},                    // 2.2 kg × 0.3
+		"build_up":           {[]float64{5, 50, 2, 1, 1}, 43.2332, 0.0001},               // 50 × (1 − e⁻²)
+		"air_for_limit":      {[]float64{200, 188.4, 5}, 5308, 1},                        // 200 g/h of toluene, 50 ppm
+		"air_changes":        {[]float64{300, 50}, 6, 1e-9},                              // on paper
+		"air_for_explosive":  {[]float64{92.14, 92.14, 1.4, 1}, 0.024465 * 281.71, 0.01}, // a mole an hour × 4 × 98.6/1.4
+		"purge_time":         {[]float64{6, 99, 1}, 46. / 60, 0.5 / 60},                  // MMWR table S3-1
+		"share_of_explosive": {[]float64{785, 58.08, 30, 2.5}, 43, 0.5},                  // a litre of acetone
+		"lead_on":            {[]float64{103, 280}, 288, 0.5},                            // National Environmental Health Forum
+		"lead_share":         {[]float64{1, 1600, 125}, 5, 1e-9},                         // 1.0 mg/cm² at 125 µm
+		"lead_per_kg":        {[]float64{0.4, 400}, 1000, 1e-9},                          // on paper
+		"leach_at_most":      {[]float64{100}, 5, 1e-9},                                  // EPA Method 1311
+		"paint_mass":         {[]float64{10, 500, 1600}, 8, 1e-9},                        // 10 × 0.0005 × 1600
+		"waste_mass":         {[]float64{20, 25, 3, 10, 2}, 30, 1e-9},                    // 15 + 3 + 10 + 2
+		"waste_volume":       {[]float64{30, 237}, 126.6, 0.05},                          // on paper
+	}
+	for _, f := range figures.Formulas() {
+		point, ok := points[f.Name]
+		if !ok || len(point.inputs) != len(f.Slots) {
+			t.Errorf("%s has no worked point", f.Name)
+			continue
+		}
+		var inputs []figures.Input
+		for i, s := range f.Slots {
+			inputs = append(inputs, f.Is(s.Name, figures.Exactly(point.inputs[i]), "test"))
+		}
+		w, err := f.Work(inputs...)
+		near(t, f.Name, w.Result.Point, err, point.want, point.within)
+		if !w.Result.Known() || len(w.Matters) > 0 {
+			t.Errorf("%s of exact inputs is %v, moved by %v", f.Name, w.Result, w.Matters)
+		}
+	}
+}
+
+// The planning ranges of the trade at 15 to 20 °C (common practice).
+func TestPlans(t *testing.T) {
+	for _, test := range []struct {
+		method      string
+		coats       int
+		low, high   float64
+		first, last figures.Hour
+	}{
+		{"alkaline_covered", 3, 1, 2, 2, 8}, {"alkaline_covered", 4, 2, 3, 8, 24}, {"alkaline_covered", 9, 3, 6, 12, 48}, {"alkaline_covered", 16, 5, 10, 24, 72},
+		{"solvent_covered", 1, 1, 2, 1, 4}, {"solvent_covered", 8, 2, 3, 4, 24}, {"solvent_covered", 15, 3, 5, 16, 48},
+		{"solvent_brushed", 9, 1, 2, 10. / 60, 1}, {"alkaline_brushed", 1, 1, 2, 0.25, 1},
+	} {
+		p, ok := figures.PlanFor(test.method, test.coats)
+		if !ok || p.Thickness.Low != test.low || p.Thickness.High != test.high || p.LookAt[len(p.LookAt)-1] != test.last {
+			t.Errorf("%s for %d coats: %+v", test.method, test.coats, p)
+			continue
+		}
+		near(t, "first look", p.LookAt[0], nil, float64(test.first), 1e-12)
+	}
+	if two := figures.TwoPackPlan(); two.Thickness.Low != 2 || two.Thickness.High != 4 || two.LookAt[3] != 48 {
+		t.Errorf("two-pack: %+v", two)
+	}
+}
