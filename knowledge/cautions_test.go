@@ -2,6 +2,7 @@ package knowledge_test
 
 import (
 	"fmt"
+	"maps"
 	"testing"
 
 	"patchfirst/rules"
@@ -35,9 +36,8 @@ func TestAnswersSpareCautions(t *testing.T) {
 				given := rules.Answers{}
 				for _, text := range []string{plain, test.always, answers} {
 					d := source.Parse("given", fmt.Appendf(nil, "{%s}", text))
-					for fact, a := range source.Answers(b, d, d.Root) {
-						given[fact] = a
-					}
+					answers, _ := source.Answers(b, d, d.Root)
+					maps.Copy(given, answers)
 					if err := d.Problems.Err(); err != nil {
 						t.Fatal(err)
 					}

@@ -682,7 +682,7 @@ func BenchmarkDecideCases(b *testing.B) {
 // BenchmarkDecideSparse decides a part of which nothing but its site is known.
 func BenchmarkDecideSparse(b *testing.B) {
 	base := load(b)
-	given := rules.Answers{"jurisdiction": {Values: []string{"uk"}}, "built": {Lo: 1890, Hi: 1890}, "use": {Values: []string{"dwelling"}}, "worker": {Values: []string{"householder"}}}
+	given := rules.Answers{"jurisdiction": {Values: []string{"uk"}}, "built": {Lo: 1890, Hi: 1890}, "use": {Values: []string{"dwelling"}}, "protected": {Values: []string{"old"}}, "children": {Values: []string{"yes"}}, "worker": {Values: []string{"householder"}}}
 	for b.Loop() {
 		if _, contradiction, err := base.Decide(given); err != nil || contradiction != nil {
 			b.Fatal(contradiction, err)

@@ -20,6 +20,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -58,6 +59,13 @@ func main() {
 func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	// What asks or writes ends by itself. Nothing else has anything to lose, and is not waited for.
+	context.AfterFunc(ctx, func() {
+		const patience = time.Second
+		time.Sleep(patience)
+		fmt.Fprintln(os.Stderr, "patchfirst: stopped")
+		os.Exit(exitInterrupted)
+	})
 	c := &cli{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr}
 	err := c.root().ExecuteContext(ctx)
 	switch {
