@@ -689,3 +689,67 @@ func BenchmarkDecideSparse(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkWhy finds the reason of every verdict of the published cases, in turn.
+func BenchmarkWhy(b *testing.B) {
+	base := load(b)
+	reasoner, err := base.Reasoner()
+	if err != nil {
+		b.Fatal(err)
+	}
+	type question struct {
+		given rules.Answers
+		of    rules.Conclusion
+	}
+	var questions []question
+	for _, c := range loadCases(b, base) {
+		d, contradiction, err := base.Decide(c.Given)
+		if err != nil || contradiction != nil {
+			b.Fatal(contradiction, err)
+		}
+		for _, o := range d.Methods {
+			if o.Verdict != rules.Possible {
+				questions = append(questions, question{c.Given, reasoner.Verdict(o.Method, o.Verdict)})
+			}
+		}
+	}
+	i := 0
+	for b.Loop() {
+		q := questions[i%len(questions)]
+		reasoner.Why(q.given, q.of)
+		i++
+	}
+}
+
+// BenchmarkNearest finds the nearest change for every method that a published case rules out, in turn.
+func BenchmarkNearest(b *testing.B) {
+	base := load(b)
+	reasoner, err := base.Reasoner()
+	if err != nil {
+		b.Fatal(err)
+	}
+	type question struct {
+		given rules.Answers
+		m     *rules.Method
+	}
+	var questions []question
+	for _, c := range loadCases(b, base) {
+		d, contradiction, err := base.Decide(c.Given)
+		if err != nil || contradiction != nil {
+			b.Fatal(contradiction, err)
+		}
+		for _, o := range d.Methods {
+			if !o.Verdict.Offered() {
+				questions = append(questions, question{c.Given, o.Method})
+			}
+		}
+	}
+	i := 0
+	for b.Loop() {
+		q := questions[i%len(questions)]
+		if _, err := reasoner.Nearest(q.given, q.m); err != nil {
+			b.Fatal(err)
+		}
+		i++
+	}
+}

@@ -17,6 +17,8 @@ type Decision struct {
 	Stages      []Stage
 	StagesOpen  bool // stages are needed, but some coat is taken by no method that is offered
 	Unreached   []string
+
+	work *decider // for Chain
 }
 
 // Outcome is what becomes of one method.
@@ -232,7 +234,7 @@ func (d *decider) place(m int, verdict Verdict, care bool) place {
 
 func (d *decider) decide() *Decision {
 	b := d.s.Base
-	dec := &Decision{}
+	dec := &Decision{work: d}
 	usual := d.s.world(Defaults)
 	places := make([]place, len(b.Methods))
 	for m, method := range b.Methods {

@@ -21,52 +21,16 @@ func (d *decider) until(m int) []string {
 			blanks = append(blanks, f)
 		}
 	}
-	type state struct {
-		i         int
-		closed, v diagram.Node
-	}
-	const none = 1 << 20
-	memo := map[state]int{}
-	// leave keeps blank fact i blank: what it may be, it must be good for.
-	leave := func(s state) state {
-		f := blanks[s.i]
-		pinned := s.v
+	e := elimination{d: d, facts: blanks, cost: func(*Fact) int { return 1 }, free: func(*Fact) bool { return false }, pin: func(f *Fact) diagram.Node {
+		pinned := diagram.True
 		for _, t := range d.s.truths {
 			if t.defaults && t.fact == f {
 				pinned = st.And(pinned, t.node)
 			}
 		}
-		return state{s.i + 1, st.Exists(st.And(s.closed, pinned), d.varsOf(f)), st.Exists(pinned, d.varsOf(f))}
-	}
-	answer := func(s state) state { return state{s.i + 1, s.closed, s.v} }
-	var cost func(state) int
-	cost = func(s state) int {
-		if st.And(s.v, st.Not(s.closed)) == diagram.False {
-			return none
-		}
-		if s.i == len(blanks) {
-			return 0
-		}
-		if c, ok := memo[s]; ok {
-			return c
-		}
-		c := min(cost(leave(s)), 1+cost(answer(s)))
-		memo[s] = c
-		return c
-	}
-	start := state{0, st.And(valid, refuse), valid}
-	if cost(start) >= none {
-		return nil
-	}
-	var lift []*Fact
-	for s := start; s.i < len(blanks); {
-		if l := leave(s); cost(l) <= cost(s) {
-			s = l
-		} else {
-			lift = append(lift, blanks[s.i])
-			s = answer(s)
-		}
-	}
+		return pinned
+	}}
+	_, lift, _ := e.run(st.And(valid, refuse), valid)
 	return b.asked(lift)
 }
 

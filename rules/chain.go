@@ -1,0 +1,111 @@
+package rules
+
+import "slices"
+
+// Fired is a rule that fires, or may, with the tests of its condition that matter.
+type Fired struct {
+	Rule  *Rule
+	Sure  bool // it fires in every case that the answers leave
+	Tests []Tested
+}
+
+// Tested is one test of a condition, and for a test of a finding the rules that raise it.
+type Tested struct {
+	Test    *Test
+	Negated bool // it matters that the test does not hold
+	Sure    bool
+	By      []*Fired
+}
+
+// Chain goes back from a rule to the answers: its tests that matter, and for findings the rules that raise them. Of
+// alternatives it takes the first that is sure, or if there is none all that may hold.
+func (d *Decision) Chain(r *Rule) *Fired {
+	for i, rule := range d.work.s.Base.Rules {
+		if rule == r {
+			var f *Fired
+			if d.work.s.Store.Try(func() { f = d.work.chain(i) }) == nil {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
+func (d *decider) chain(i int) *Fired {
+	r := d.s.Base.Rules[i]
+	f := &Fired{Rule: r, Sure: d.fires[i] == always}
+	if r.When != nil {
+		f.Tests = d.tests(r.When.Root, false)
+	}
+	return f
+}
+
+// tests lists the tests for which a condition holds, or, negated, for which it does not.
+func (d *decider) tests(t *Test, negated bool) []Tested {
+	n := d.s.test(t)
+	if negated {
+		n = d.s.Store.Not(n)
+	}
+	holds := d.status(n)
+	switch {
+	case t.Op == OpNot:
+		return d.tests(t.Args[0], !negated)
+	case t.Op == OpAnd && !negated || t.Op == OpOr && negated:
+		var all []Tested
+		for _, a := range t.Args {
+			all = append(all, d.tests(a, negated)...)
+		}
+		return all
+	case t.Op == OpAnd || t.Op == OpOr:
+		var may []Tested
+		for _, a := range t.Args {
+			n := d.s.test(a)
+			if negated {
+				n = d.s.Store.Not(n)
+			}
+			switch d.status(n) {
+			case always:
+				return d.tests(a, negated)
+			case open:
+				may = append(may, d.tests(a, negated)...)
+			}
+		}
+		return may
+	}
+	found := Tested{Test: t, Negated: negated, Sure: holds == always}
+	if t.Op == OpLevel && raising(t, negated) {
+		found.By = d.raisers(t)
+	}
+	return []Tested{found}
+}
+
+// raising reports whether a test of a finding holds because something raises it.
+func raising(t *Test, negated bool) bool {
+	upward := t.Cmp == ">" || t.Cmp == ">=" || t.Cmp == "==" && t.Level > 0 || t.Cmp == "!=" && t.Level == 0
+	return upward != negated
+}
+
+// raisers returns a rule that surely raises a finding far enough for a test, or all that may.
+func (d *decider) raisers(t *Test) (by []*Fired) {
+	level := t.Level
+	if t.Cmp == ">" || t.Cmp == "!=" || t.Cmp == "<=" {
+		level++
+	}
+	var may []int
+	for i, r := range d.s.Base.Rules {
+		raised, ok := r.Raises[t.Finding.ID]
+		if !ok || slices.Index(t.Finding.Scale, raised) < level {
+			continue
+		}
+		switch d.fires[i] {
+		case always:
+			return []*Fired{d.chain(i)}
+		case open:
+			may = append(may, i)
+		}
+	}
+	for _, i := range may {
+		by = append(by, d.chain(i))
+	}
+	return by
+}

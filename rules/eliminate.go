@@ -1,0 +1,73 @@
+package rules
+
+import "patchfirst/rules/diagram"
+
+// elimination takes facts out of the question whether a method is open. Each fact is left as it is, so that the method
+// must be open whatever the fact may be, or is answered at a cost, so that it need be open for one answer.
+type elimination struct {
+	d     *decider
+	facts []*Fact
+	pin   func(*Fact) diagram.Node // what is known of a fact that is left as it is
+	cost  func(*Fact) int          // of answering a fact
+	free  func(*Fact) bool         // a fact that someone on site meets: one of its values is enough even if it is left
+	memo  map[eliminated]int
+}
+
+// eliminated is how far an elimination has come: where the method is closed, among what is valid.
+type eliminated struct {
+	next          int
+	closed, valid diagram.Node
+}
+
+// none is the cost of what cannot be done.
+const none = 1 << 20
+
+// run finds the cheapest facts to answer. The cost is none or more if no answers open the method.
+func (e *elimination) run(closed, valid diagram.Node) (end eliminated, answered []*Fact, cost int) {
+	e.memo = map[eliminated]int{}
+	at := eliminated{0, closed, valid}
+	cost = e.least(at)
+	if cost >= none {
+		return at, nil, cost
+	}
+	for at.next < len(e.facts) {
+		if left := e.leave(at); e.least(left) <= e.least(at) {
+			at = left
+		} else {
+			answered = append(answered, e.facts[at.next])
+			at.next++
+		}
+	}
+	return at, answered, cost
+}
+
+func (e *elimination) leave(at eliminated) eliminated {
+	st, f := e.d.s.Store, e.facts[at.next]
+	valid := st.And(at.valid, e.pin(f))
+	if e.free(f) {
+		return eliminated{at.next + 1, st.And(at.closed, valid), valid}
+	}
+	vars := e.d.varsOf(f)
+	return eliminated{at.next + 1, st.Exists(st.And(at.closed, valid), vars), st.Exists(valid, vars)}
+}
+
+func (e *elimination) least(at eliminated) int {
+	st := e.d.s.Store
+	if st.Implies(at.valid, at.closed) {
+		return none
+	}
+	if at.next == len(e.facts) {
+		return 0
+	}
+	if c, ok := e.memo[at]; ok {
+		return c
+	}
+	c := e.least(e.leave(at))
+	if price := e.cost(e.facts[at.next]); price < c {
+		at := at
+		at.next++
+		c = min(c, price+e.least(at))
+	}
+	e.memo[at] = c
+	return c
+}
