@@ -46,7 +46,7 @@ func (r *Reasoner) Nearest(answers Answers, m *Method) (*Change, error) {
 		return nil, err
 	}
 	var change *Change
-	err = s.Store.Try(func() { change = newDecider(s, kept).nearest(answers, m, changeable) })
+	err = s.Store.Try(func() { change = (&decider{s: s, answers: kept}).nearest(answers, m, changeable) })
 	return change, err
 }
 

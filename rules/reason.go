@@ -138,6 +138,7 @@ type pins struct {
 	facts []*Fact // that are pinned, in the order of the base
 	on    map[*Fact][]diagram.Node
 	limit diagram.Case
+	cases [][]uint8 // that were found to be against something
 }
 
 func (r *Reasoner) pins(answers Answers) *pins {
@@ -159,6 +160,7 @@ func (r *Reasoner) pins(answers Answers) *pins {
 			p.facts = append(p.facts, f)
 		}
 	}
+	p.enough(p.facts, diagram.False) // for a case that has all of them
 	return p
 }
 
@@ -179,22 +181,32 @@ func (p *pins) among(questions diagram.Set) (facts []*Fact) {
 // does not settle it they are taken not to be enough.
 func (p *pins) enough(facts []*Fact, n diagram.Node) bool {
 	st := p.s.Store
-	against := []diagram.Node{st.Not(n)}
-	box := make(diagram.Case, len(p.limit))
+	against := []diagram.Node{diagram.True}
 	for _, f := range facts {
 		against = append(against, p.on[f]...)
+	}
+	// A case that was against something else may be against this too.
+	for _, c := range p.cases {
+		if st.Eval(n, c) == 0 && !slices.ContainsFunc(against, func(pin diagram.Node) bool { return st.Eval(pin, c) == 0 }) {
+			return false
+		}
+	}
+	box := make(diagram.Case, len(p.limit))
+	for _, f := range facts {
 		for _, v := range slices.Concat(f.vars, p.s.Base.endVars(f)) {
 			box[v] = p.limit[v]
 		}
 	}
-	if against[0] = st.Restrict(against[0], box); against[0] == diagram.False {
+	if against[0] = st.Restrict(st.Not(n), box); against[0] == diagram.False {
 		return true
 	}
-	w := p.s.world(Free)
 	var near []uint8
-	if k := len(w.cases); k > 0 {
-		near = w.cases[k-1]
+	if k := len(p.cases); k > 0 {
+		near = p.cases[k-1]
 	}
-	_, outcome := p.s.walk(w.truths, near, against...)
+	c, outcome := p.s.walk(p.s.world(Free).truths, near, against...)
+	if outcome == diagram.Found {
+		p.cases = append(p.cases, c)
+	}
 	return outcome == diagram.None
 }
