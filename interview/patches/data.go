@@ -16,22 +16,23 @@ const (
 
 // PlanData is a plan as data.
 type PlanData struct {
-	Why         string          `json:"why,omitempty"` // no patch is planned
-	Missing     []string        `json:"missing"`
-	Refer       []string        `json:"refer"`
-	Keep        []string        `json:"keep"`
-	Holds       []string        `json:"holds"`
-	Candidates  []CandidatePlan `json:"candidates"`
-	Left        []LeftData      `json:"left"`
-	WidthMM     float64         `json:"width_mm"`
-	HeightMM    float64         `json:"height_mm"`
-	Or          string          `json:"or,omitempty"`
-	GapMM       float64         `json:"gap_mm"`
-	Confirm     string          `json:"confirm"`
-	Temperature *float64        `json:"surface_temp_c"`
-	Warnings    []string        `json:"warnings"`
-	Again       []float64       `json:"look_again_minutes"`
-	Sources     []string        `json:"sources"`
+	Why         string              `json:"why,omitempty"` // no patch is planned
+	Missing     []string            `json:"missing"`
+	Refer       []string            `json:"refer"`
+	Keep        []string            `json:"keep"`
+	Holds       []string            `json:"holds"`
+	Conditions  []rules.Requirement `json:"conditions"`
+	Candidates  []CandidatePlan     `json:"candidates"`
+	Left        []LeftData          `json:"left"`
+	WidthMM     float64             `json:"width_mm"`
+	HeightMM    float64             `json:"height_mm"`
+	Or          string              `json:"or,omitempty"`
+	GapMM       float64             `json:"gap_mm"`
+	Confirm     string              `json:"confirm"`
+	Temperature *float64            `json:"surface_temp_c"`
+	Warnings    []string            `json:"warnings"`
+	Again       []float64           `json:"look_again_minutes"`
+	Sources     []string            `json:"sources"`
 }
 
 // CandidatePlan is a method to try.
@@ -65,7 +66,7 @@ type LeftData struct {
 // Data returns the plan as data.
 func (p *Plan) Data() PlanData {
 	out := PlanData{
-		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Candidates: []CandidatePlan{}, Left: []LeftData{},
+		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Conditions: list(p.Conditions), Candidates: []CandidatePlan{}, Left: []LeftData{},
 		WidthMM: p.Size.Width, HeightMM: p.Size.Height, Or: p.Size.Or, GapMM: p.Gap, Confirm: p.Size.Confirm, Temperature: p.Temperature,
 		Warnings: list(p.Warnings), Again: list(p.Again.Look), Sources: list(p.Size.SourceNames),
 	}

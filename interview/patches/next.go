@@ -69,7 +69,7 @@ func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
 	for _, o := range append([]*rules.Outcome{d.First}, d.Fallback...) {
 		tried := slices.ContainsFunc(r.Candidates, func(c *Candidate) bool { return c.Method == o.Method })
 		cannot := slices.ContainsFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
-		if !tried && !cannot && Patchable(o) && !o.Method.Keeps {
+		if !tried && !cannot && patchable(o) && !o.Method.Keeps {
 			return Next{Do: TryNext, Method: o.Method, Harm: harm, Planning: len(r.Candidates) == 0}
 		}
 	}

@@ -11,13 +11,14 @@ import (
 
 // Plan is which patches to make on a part, or why none.
 type Plan struct {
-	Why         string           // no patch is planned: why
-	Missing     []string         // no patch is planned: the facts whose answers are needed first
-	Refer       []rules.Attached // no patch is planned: whom to call
-	Keep        []rules.Attached // the first choice keeps the paint: the steps that prove it
-	Holds       []rules.Attached // what must be met before the first patch
-	Candidates  []Planned        // gentlest first
-	Left        []Left           // methods that are offered and yet not planned
+	Why         string              // no patch is planned: why
+	Missing     []string            // no patch is planned: the facts whose answers are needed first
+	Refer       []rules.Attached    // no patch is planned: whom to call
+	Keep        []rules.Attached    // the first choice keeps the paint: the steps that prove it
+	Holds       []rules.Attached    // what must be met before the first patch
+	Conditions  []rules.Requirement // every patch only if these are met
+	Candidates  []Planned           // gentlest first
+	Left        []Left              // methods that are offered and yet not planned
 	Size        Size
 	Gap         float64 // mm between patches
 	Few         string  // why one patch each is enough
@@ -55,11 +56,15 @@ type Left struct {
 	Why    string
 }
 
-// Patchable reports whether the rules ask for a test patch of a method whatever the blanks turn out to be: it is
-// offered, and the step test_patch is attached to it for sure.
-func Patchable(o *rules.Outcome) bool {
-	sure, _ := asks(o)
-	return o.Verdict.Offered() && sure
+// Patchable reports whether the rules ask for a test patch of a method: it is offered, and the step test_patch is attached
+// to it. Where not every case has the step, only says which have it.
+func Patchable(o *rules.Outcome) (ok bool, only []rules.Requirement) {
+	for _, n := range o.Notes {
+		if n.Note.Kind == rules.Step && n.Note.ID == patchStep && o.Verdict.Offered() {
+			return true, n.If
+		}
+	}
+	return false, nil
 }
 
 // Names of the steps and the stage that stand for patches in the base.
@@ -68,18 +73,8 @@ const (
 	testStage = "test"
 )
 
-// asks reports whether the step test_patch is attached for sure, or else under which conditions.
-func asks(o *rules.Outcome) (sure bool, open []rules.Requirement) {
-	for _, n := range o.Notes {
-		if n.Note.Kind == rules.Step && n.Note.ID == patchStep {
-			return n.Sure, n.If
-		}
-	}
-	return false, nil
-}
-
 // NewPlan plans the patches of a part.
-func NewPlan(f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
+func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
 	p := &Plan{Size: f.Size(answers), Gap: f.Layout.Gap, Again: f.Again, Means: f.Means, Warmth: f.Warmth, Dead: f.Layout.Dead}
 	if t, ok := answers["surface_temp"]; ok && t.Lo == t.Hi {
 		p.Temperature = &t.Lo
@@ -95,11 +90,16 @@ func NewPlan(f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
 		p.Holds = notes(d.First, rules.Hold, testStage)
 		return p
 	}
-	chosen := p.choose(f, d)
+	chosen := p.choose(b, f, d)
 	if len(chosen) == 0 {
-		p.noneSure(d)
+		p.Why = "The rules allow no test patch with these answers."
+		if len(p.Missing) > 0 {
+			p.Why = "No test patch is planned until more is known: a patch must not touch asbestos, fire protection or old decoration."
+		}
+		p.Refer = notes(d.First, rules.Refer, "")
 		return p
 	}
+	p.Missing = nil
 	for _, s := range f.Few {
 		if s.Where.holds(answers) {
 			p.Few = s.Say
@@ -112,7 +112,7 @@ func NewPlan(f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
 	}
 	p.warn(f.Warmth)
 	for i, o := range chosen {
-		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == d.First, Conditions: o.Conditions}
+		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == d.First, Conditions: conditions(o)}
 		c.Range, c.HasRange = f.Range(o.Method.ID, answers, d)
 		p.patches(&c)
 		p.Candidates = append(p.Candidates, c)
@@ -122,7 +122,41 @@ func NewPlan(f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
 			}
 		}
 	}
+	p.shared()
 	return p
+}
+
+// conditions are what must be met for a method, and for its patch.
+func conditions(o *rules.Outcome) []rules.Requirement {
+	_, only := Patchable(o)
+	all := slices.Clone(o.Conditions)
+	for _, r := range only {
+		if !slices.ContainsFunc(all, func(c rules.Requirement) bool { return same(c, r) }) {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+func same(a, b rules.Requirement) bool {
+	return a.Fact == b.Fact && slices.Equal(a.Values, b.Values) && slices.Equal(a.With, b.With) && slices.Equal(a.Without, b.Without) && slices.Equal(a.Ranges, b.Ranges)
+}
+
+// shared moves what every method needs from the methods to the plan.
+func (p *Plan) shared() {
+	for _, r := range p.Candidates[0].Conditions {
+		needs := func(c Planned) bool {
+			return slices.ContainsFunc(c.Conditions, func(q rules.Requirement) bool { return same(q, r) })
+		}
+		if !slices.ContainsFunc(p.Candidates, func(c Planned) bool { return !needs(c) }) {
+			p.Conditions = append(p.Conditions, r)
+		}
+	}
+	for i := range p.Candidates {
+		p.Candidates[i].Conditions = slices.DeleteFunc(p.Candidates[i].Conditions, func(r rules.Requirement) bool {
+			return slices.ContainsFunc(p.Conditions, func(q rules.Requirement) bool { return same(q, r) })
+		})
+	}
 }
 
 func notes(o *rules.Outcome, kind rules.NoteKind, stage string) (all []rules.Attached) {
@@ -136,7 +170,7 @@ func notes(o *rules.Outcome, kind rules.NoteKind, stage string) (all []rules.Att
 
 // choose takes the first choice and the best fallbacks that may be patched, and puts the gentlest first. Discouraged
 // methods are taken only where there are too few others.
-func (p *Plan) choose(f *Figures, d *rules.Decision) []*rules.Outcome {
+func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision) []*rules.Outcome {
 	least, most := f.Layout.Usual, f.Layout.Usual
 	if d.First.Verdict != rules.Favoured {
 		most++ // no rule speaks for the first choice
@@ -152,7 +186,7 @@ func (p *Plan) choose(f *Figures, d *rules.Decision) []*rules.Outcome {
 		case o.Method.Keeps || o.Method.LastResort:
 		case i >= 0:
 			p.Left = append(p.Left, Left{o.Method, f.NoPatch[i].Say})
-		case !Patchable(o):
+		case !p.known(b, o):
 			p.Left = append(p.Left, Left{o.Method, "The rules allow a patch of it only when more is known."})
 		case o.Verdict == rules.Discouraged:
 			discouraged = append(discouraged, o)
@@ -173,24 +207,19 @@ func (p *Plan) choose(f *Figures, d *rules.Decision) []*rules.Outcome {
 	return chosen
 }
 
-// noneSure says why there is nothing to patch, and which answers could change that.
-func (p *Plan) noneSure(d *rules.Decision) {
-	p.Why = "The rules allow no test patch with these answers."
-	for _, o := range append([]*rules.Outcome{d.First}, d.Fallback...) {
-		sure, open := asks(o)
-		if sure {
-			continue
-		}
-		for _, r := range open {
+// known reports whether a method may be patched with these answers. A fact that someone on site can check is a condition
+// of the patch; any other blank that matters is noted as missing.
+func (p *Plan) known(b *rules.Base, o *rules.Outcome) bool {
+	ok, only := Patchable(o)
+	for _, r := range only {
+		if f := b.Fact(r.Fact); f == nil || f.Blank != rules.Condition {
+			ok = false
 			if !slices.Contains(p.Missing, r.Fact) {
 				p.Missing = append(p.Missing, r.Fact)
 			}
 		}
 	}
-	if len(p.Missing) > 0 {
-		p.Why = "No test patch is planned until more is known: a patch must not touch asbestos, fire protection or old decoration."
-	}
-	p.Refer = notes(d.First, rules.Refer, "")
+	return ok
 }
 
 func (p *Plan) warn(w Warmth) {

@@ -72,7 +72,7 @@ func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
 		return
 	}
 	for _, o := range s.Decision.Methods {
-		if o.Method.ID == p.Method && !Patchable(o) {
+		if ok, _ := Patchable(o); o.Method.ID == p.Method && !ok {
 			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), o.Method.Label)
 		}
 	}

@@ -331,13 +331,18 @@ func (c *Candidate) count(s State) (n int) {
 	return n
 }
 
+func patchable(o *rules.Outcome) bool {
+	ok, _ := Patchable(o)
+	return ok
+}
+
 func (c *Candidate) state(l Layout) State {
 	clean := c.count(Clean) + c.count(Proven)
 	harmed := func(t *Test) bool { return t.State == Harmed }
 	switch {
 	case slices.ContainsFunc(c.Tests, harmed):
 		return Harmed
-	case c.Outcome != nil && !Patchable(c.Outcome):
+	case c.Outcome != nil && !patchable(c.Outcome):
 		return Refused
 	case clean > 0 && c.count(Dead) > 0:
 		return Partly

@@ -26,7 +26,7 @@ func NewBook(a *explain.Advice, path string, width int) (*Book, error) {
 }
 
 func (b *Book) plan(p explain.Part) *patches.Plan {
-	return patches.NewPlan(b.Figures, p.Answers, p.Decision)
+	return patches.NewPlan(b.Advice.Base, b.Figures, p.Answers, p.Decision)
 }
 
 // Plans writes the plan of every part.

@@ -78,14 +78,23 @@ func (p *paper) notes(notes []rules.Attached, lead string) {
 }
 
 func (p *paper) before(plan *patches.Plan) {
-	if len(plan.Holds) > 0 {
-		p.head("Before the first patch")
-		p.notes(plan.Holds, "  HOLD ")
-	}
+	p.head("Before the first patch")
+	p.onlyIf(plan.Conditions, "  ")
+	p.notes(plan.Holds, "  HOLD ")
 	for _, w := range plan.Warnings {
 		p.para("  ! ", "%s %s", w, p.cite(plan.Warmth.SourceNames))
 	}
 	p.para("  ", "What the advice says for each method holds for its patch too: cautions, holds, waste.")
+}
+
+func (p *paper) onlyIf(conditions []rules.Requirement, indent string) {
+	for i, r := range conditions {
+		lead := indent + "only if  "
+		if i > 0 {
+			lead = indent + "   and   "
+		}
+		p.para(lead, "%s", explain.Requirement(p.base, r))
+	}
 }
 
 func (p *paper) candidate(c patches.Planned, plan *patches.Plan) {
@@ -98,13 +107,7 @@ func (p *paper) candidate(c patches.Planned, plan *patches.Plan) {
 	}
 	p.line("")
 	p.para(c.Letter+". ", "%s (%s)", c.Outcome.Method.Label, role)
-	for i, r := range c.Conditions {
-		lead := "   only if  "
-		if i > 0 {
-			lead = "      and   "
-		}
-		p.para(lead, "%s", explain.Requirement(p.base, r))
-	}
+	p.onlyIf(c.Conditions, "   ")
 	for _, pp := range c.Patches {
 		what := "on " + areaWords(pp.Area)
 		if pp.Thickness > 0 {

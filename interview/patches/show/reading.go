@@ -203,8 +203,11 @@ func (p *paper) few(f *patches.Figures, c *patches.Candidate) {
 		return
 	}
 	l := f.Layout
-	p.para("  ", "%d of %d patches came clean: too few to say more than %.0f to %.0f %% of such places (exact interval, %g %%). It would take %d in a row to show %g %%.",
-		c.Clean, c.Judged, math.Floor(100*c.Low), math.Ceil(100*c.High), 100*l.Confidence, c.Needed, 100*l.Share)
+	p.para("  ", "%d of %d patches came clean, which speaks of %.0f to %.0f %% of such places (exact interval, %g %%).",
+		c.Clean, c.Judged, math.Floor(100*c.Low), math.Ceil(100*c.High), 100*l.Confidence)
+	if c.Judged < c.Needed {
+		p.para("  ", "That is too few to show much: it would take %d clean in a row to show %g %%.", c.Needed, 100*l.Share)
+	}
 	if len(c.ByThickness) > 1 {
 		for _, t := range c.ByThickness {
 			p.para("  ", "%g mm: %d of %d clean; best estimate %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
