@@ -86,7 +86,7 @@ type Bracket struct {
 // Contradiction is a pair of looks that cannot both hold on the same build-up: some coats left although the paste was no
 // thinner and lay no shorter than where it came clean.
 type Contradiction struct {
-	Left, Gone           string // labels of the patches
+	Left, Gone           *Patch
 	LeftEntry, GoneEntry int
 	LeftMinutes          float64
 	GoneMinutes          float64
@@ -201,8 +201,8 @@ func (t *Test) read(w Warmth, c *Candidate) {
 			}
 			t.points = append(t.points, point{t, dose, l.Clean(), l.Entry.ID})
 			switch {
-			case l.NotClean():
-				t.NotYet = dose
+			case l.NotClean(): // after a clean look it contradicts it, and the slower counts
+				t.NotYet, t.CleanBy, t.Dry = dose, math.Inf(1), false
 			case math.IsInf(t.CleanBy, 1):
 				t.CleanBy, cleanAt = dose, elapsed
 			}
@@ -250,7 +250,7 @@ func (c *Candidate) brackets(points []point) {
 	for _, left := range points {
 		for _, gone := range points {
 			if !left.clean && gone.clean && left.test.Thickness >= gone.test.Thickness && left.minutes >= gone.minutes {
-				c.Contradictions = append(c.Contradictions, Contradiction{left.test.Label, gone.test.Label, left.entry, gone.entry, left.minutes, gone.minutes})
+				c.Contradictions = append(c.Contradictions, Contradiction{left.test.Patch, gone.test.Patch, left.entry, gone.entry, left.minutes, gone.minutes})
 			}
 		}
 	}
@@ -350,9 +350,9 @@ func (c *Candidate) state(l Layout) State {
 		return Open
 	case clean == 0 && c.count(Dead) >= l.Dead:
 		return Dead
-	case clean == 0:
+	case clean == 0 || c.Dwell == nil:
 		return Open // one dead patch does not end a method
-	case c.count(Clean) > 0:
+	case slices.ContainsFunc(c.Tests, func(t *Test) bool { return t.State == Clean && t.Thickness == c.Dwell.Thickness }):
 		return Clean
 	case !slices.ContainsFunc(c.Tests, func(t *Test) bool { return t.State == Proven && t.Area != Soundest }):
 		return Partly // the worst area was not tried

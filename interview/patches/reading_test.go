@@ -37,6 +37,7 @@ func TestBracket(t *testing.T) {
 		{"a thinner one that is not clean says nothing of the thicker", (&diary{}).put(0, "A1", paste, worst("3 mm")...).put(0, "A2", paste, worst("6 mm")...).look(12*hour, "A1", 3).look(10*hour, "A2", 0), 6, 0, 10 * hour, 0},
 		{"the slower of two that contradict", (&diary{}).put(0, "A1", paste, worst("3 mm")...).put(0, "A2", paste, worst("3 mm")...).look(6*hour, "A1", 0).look(8*hour, "A2", 2).look(11*hour, "A2", 0), 3, 8 * hour, 11 * hour, 1},
 		{"contradicted and not clean since", (&diary{}).put(0, "A1", paste, worst("3 mm")...).put(0, "A2", paste, worst("3 mm")...).look(6*hour, "A1", 0).look(8*hour, "A2", 2), 3, 8 * hour, math.Inf(1), 1},
+		{"clean, and then coats are seen again", (&diary{}).put(0, "A1", paste, worst("3 mm")...).look(6*hour, "A1", 0).look(8*hour, "A1", 2), 3, 8 * hour, math.Inf(1), 1},
 		{"clean at the first look", (&diary{}).put(0, "A1", paste, worst("3 mm")...).look(10*hour, "A1", 0), 3, 0, 10 * hour, 0},
 		{"what is seen after the paste came off counts no more", (&diary{}).put(0, "A1", paste, worst("3 mm")...).look(6*hour, "A1", 3, "off: true").look(30*hour, "A1", 3), 3, 6 * hour, math.Inf(1), 0},
 	} {

@@ -43,7 +43,7 @@ func (p *paper) next(f *patches.Figures, r *patches.Reading) {
 	switch n.Do {
 	case patches.Confirm:
 		p.para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.cite(n.Size.SourceNames))
-		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was at the patch.")
+		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was then, and go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.cite(f.Again.SourceNames))
 	case patches.LookAgain:
 		p.para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
 		p.visits(n.Patches)
@@ -112,8 +112,8 @@ func (p *paper) shown(f *patches.Figures, r *patches.Reading, c *patches.Candida
 		p.bracket(c, b)
 	}
 	for _, k := range c.Contradictions {
-		p.para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. Look for what differs.",
-			k.Left, patches.Duration(k.LeftMinutes), k.LeftEntry, k.Gone, patches.Duration(k.GoneMinutes), k.GoneEntry)
+		p.para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. %s",
+			k.Left.Label, patches.Duration(k.LeftMinutes), k.LeftEntry, k.Gone.Label, patches.Duration(k.GoneMinutes), k.GoneEntry, differs(k))
 	}
 	if d := c.Dwell; d != nil {
 		p.para("  Advised: ", "%s. Begin to look after %s; the %s between are the margin.", trimmed(dwellWords(d)), patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
@@ -132,6 +132,14 @@ func (p *paper) shown(f *patches.Figures, r *patches.Reading, c *patches.Candida
 	case c.Watched > 0:
 		p.para("  ", "No harm on the %d watched. Harm on up to %.0f %% of such places is not ruled out (exact limit, %g %%).", c.Watched, math.Ceil(100*c.HarmAtMost), 100*f.Layout.Confidence)
 	}
+}
+
+// differs says what may lie behind a contradiction.
+func differs(k patches.Contradiction) string {
+	if k.Left.Area != k.Gone.Area && k.Left.Area != "" && k.Gone.Area != "" {
+		return fmt.Sprintf("One was on %s and the other on %s, which may be why.", areaWords(k.Left.Area), areaWords(k.Gone.Area))
+	}
+	return "Look for what differs: build-up, damp, edges that dried."
 }
 
 func trimmed(s string) string {
@@ -199,25 +207,25 @@ func (p *paper) bracket(c *patches.Candidate, b patches.Bracket) {
 
 // few says plainly how little so few patches show.
 func (p *paper) few(f *patches.Figures, c *patches.Candidate) {
-	if c.Judged == 0 {
+	if c.Judged == 0 || c.State == patches.Harmed {
 		return
 	}
 	l := f.Layout
-	p.para("  ", "%d of %d patches came clean, which speaks of %.0f to %.0f %% of such places (exact interval, %g %%).",
+	p.para("  ", "%d of %d patches came clean: between %.0f and %.0f %% of such places would (exact %g %% interval).",
 		c.Clean, c.Judged, math.Floor(100*c.Low), math.Ceil(100*c.High), 100*l.Confidence)
 	if c.Judged < c.Needed {
 		p.para("  ", "That is too few to show much: it would take %d clean in a row to show %g %%.", c.Needed, 100*l.Share)
 	}
 	if len(c.ByThickness) > 1 {
 		for _, t := range c.ByThickness {
-			p.para("  ", "%g mm: %d of %d clean; best estimate %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
+			p.para("  ", "%g mm: %d of %d clean, which is best read as %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
 		}
 	}
 	for _, m := range c.Shares {
 		if math.IsInf(m.By, 1) {
-			p.para("  ", "Best estimate: %.0f %% of places are not clean after %s.", 100*m.Share, patches.Duration(m.After))
+			p.para("  ", "Best read as: %.0f %% of places are not clean after %s (Turnbull).", 100*m.Share, patches.Duration(m.After))
 			continue
 		}
-		p.para("  ", "Best estimate: %.0f %% of places come clean between %s and %s.", 100*m.Share, patches.Duration(m.After), patches.Duration(m.By))
+		p.para("  ", "Best read as: %.0f %% of places come clean between %s and %s (Turnbull).", 100*m.Share, patches.Duration(m.After), patches.Duration(m.By))
 	}
 }

@@ -19,66 +19,82 @@ var hatches = []string{
 }
 
 // SVG draws the patches of a plan to scale: one unit is a millimetre. It is black on white, with a hatch and a label for
-// each method.
+// each method. Letters grow with the patches, so that a sheet of any of them can be read.
 func SVG(out io.Writer, name string, plan *patches.Plan) error {
-	const margin, title, most = 20., 34., 6
+	const most, readable = 6, 100. // patches side by side; the width in mm at which letters are as given here
 	w, h, gap := plan.Size.Width, plan.Size.Height, plan.Gap
+	k := max(w, readable) / readable
+	margin, title, entry := 20*k, 34*k, 30*k
 	all := zones(plan)
-	width, height := 2*margin+w*2, 2*margin
+	width, height := 520*k, 2*margin
 	for _, z := range all {
 		n := len(z.boxes)
 		width = max(width, 2*margin+float64(min(n, most))*(w+gap)-gap)
 		height += title + float64((n+most-1)/most)*(h+gap)
 	}
 	legend := height
-	height += 30*float64(len(plan.Candidates)) + 60
-	width = max(width, 520)
-	var s strings.Builder
-	fmt.Fprintf(&s, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" role="img" aria-labelledby="t d" font-family="sans-serif">`+"\n", width, height)
-	fmt.Fprintf(&s, "<title id=\"t\">Test patches: %s</title>\n<desc id=\"d\">%s</desc>\n", escape(name), escape(describe(plan, all)))
-	s.WriteString("<defs>\n")
+	height += entry*float64(len(plan.Candidates)) + 60*k
+	d := &drawing{k: k}
+	d.add(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" role="img" aria-labelledby="t d" font-family="sans-serif">`, width, height)
+	d.add(`<title id="t">Test patches: %s</title>`, escape(name))
+	d.add(`<desc id="d">%s</desc>`, escape(describe(plan, all)))
+	d.add("<defs>")
 	for i := range plan.Candidates {
-		fmt.Fprintf(&s, `<pattern id="m%d" width="8" height="8" patternUnits="userSpaceOnUse">%s</pattern>`+"\n", i, hatches[i%len(hatches)])
+		d.add(`<pattern id="m%d" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="scale(%g)">%s</pattern>`, i, k, hatches[i%len(hatches)])
 	}
-	fmt.Fprintf(&s, "</defs>\n<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", width, height)
+	d.add("</defs>")
+	d.add(`<rect width="%g" height="%g" fill="#fff"/>`, width, height)
 	y := margin
 	for _, z := range all {
-		fmt.Fprintf(&s, `<text x="%g" y="%g" font-size="20">%s</text>`+"\n", margin, y+20, escape(z.title))
+		d.text(margin, y+20*k, 20, "start", z.title)
 		y += title
 		for i, b := range z.boxes {
-			x := margin + float64(i%most)*(w+gap)
-			drawBox(&s, b, x, y+float64(i/most)*(h+gap), w, h)
+			d.box(b, margin+float64(i%most)*(w+gap), y+float64(i/most)*(h+gap), w, h)
 		}
 		y += float64((len(z.boxes)+most-1)/most) * (h + gap)
 	}
 	for i, c := range plan.Candidates {
-		at := legend + 30*float64(i)
-		fmt.Fprintf(&s, `<rect x="%g" y="%g" width="30" height="20" fill="url(#m%d)" stroke="#000"/>`+"\n", margin, at, i)
-		fmt.Fprintf(&s, `<text x="%g" y="%g" font-size="16">%s: %s</text>`+"\n", margin+40, at+16, c.Letter, escape(c.Outcome.Method.Label))
+		at := legend + entry*float64(i)
+		d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="url(#m%d)" stroke="#000" stroke-width="%g"/>`, margin, at, 30*k, 20*k, i, k)
+		d.text(margin+40*k, at+16*k, 16, "start", c.Letter+": "+c.Outcome.Method.Label)
 	}
-	at := legend + 30*float64(len(plan.Candidates)) + 20
-	fmt.Fprintf(&s, `<path d="M%g %gv-8v16v-8h100v-8v16" fill="none" stroke="#000" stroke-width="1.5"/>`+"\n", margin, at)
-	fmt.Fprintf(&s, `<text x="%g" y="%g" font-size="14">100 mm. Patches %g × %g mm, %g mm apart</text>`+"\n</svg>\n", margin+110, at+5, w, h, gap)
-	_, err := io.WriteString(out, s.String())
+	at := legend + entry*float64(len(plan.Candidates)) + 20*k
+	d.add(`<path d="M%g %gv%gv%gv%gh100v%gv%g" fill="none" stroke="#000" stroke-width="%g"/>`, margin, at, -8*k, 16*k, -8*k, -8*k, 16*k, 1.5*k)
+	d.text(margin+100+10*k, at+5*k, 14, "start", fmt.Sprintf("100 mm. Patches %g × %g mm, %g mm apart", w, h, gap))
+	d.add("</svg>")
+	_, err := io.WriteString(out, d.String())
 	return err
 }
 
-func drawBox(s *strings.Builder, b box, x, y, w, h float64) {
-	fill, dash := "none", ` stroke-dasharray="6 4"`
+// drawing is an SVG in the making; letters and lines are k times as large as given.
+type drawing struct {
+	strings.Builder
+	k float64
+}
+
+func (d *drawing) add(format string, args ...any) { fmt.Fprintf(d, format+"\n", args...) }
+
+func (d *drawing) text(x, y, size float64, anchor, s string) {
+	d.add(`<text x="%g" y="%g" font-size="%g" text-anchor="%s">%s</text>`, x, y, size*d.k, anchor, escape(s))
+}
+
+func (d *drawing) box(b box, x, y, w, h float64) {
+	k := d.k
+	fill, dash := "none", fmt.Sprintf(` stroke-dasharray="%g %g"`, 6*k, 4*k)
 	if b.candidate >= 0 {
 		fill, dash = fmt.Sprintf("url(#m%d)", b.candidate), ""
 	}
-	fmt.Fprintf(s, `<rect x="%g" y="%g" width="%g" height="%g" fill="%s" stroke="#000" stroke-width="2"%s/>`+"\n", x, y, w, h, fill, dash)
+	d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="%s" stroke="#000" stroke-width="%g"%s/>`, x, y, w, h, fill, 2*k, dash)
 	lines := append([]string{b.label}, b.lines...)
-	const step = 19.
-	high, wide := step*float64(len(lines))+6, 84.
-	fmt.Fprintf(s, `<rect x="%g" y="%g" width="%g" height="%g" fill="#fff"/>`+"\n", x+(w-wide)/2, y+(h-high)/2, wide, high)
+	step := 19 * k
+	high, wide := step*float64(len(lines))+6*k, 84*k
+	d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="#fff"/>`, x+(w-wide)/2, y+(h-high)/2, wide, high)
 	for i, line := range lines {
-		size := 15
+		size := 15.
 		if i == 0 {
 			size = 18
 		}
-		fmt.Fprintf(s, `<text x="%g" y="%g" font-size="%d" text-anchor="middle">%s</text>`+"\n", x+w/2, y+(h-high)/2+step*float64(i+1)-2, size, escape(line))
+		d.text(x+w/2, y+(h-high)/2+step*float64(i+1)-2*k, size, "middle", line)
 	}
 }
 

@@ -22,7 +22,10 @@ type paper struct {
 
 func (p *paper) line(s string) { p.WriteString(s + "\n") }
 
-func (p *paper) head(s string) { p.line("\n" + explain.Clean(s)) }
+func (p *paper) head(s string) {
+	p.line("")
+	p.para("", "%s", s)
+}
 
 // para writes a paragraph behind a lead, its further lines indented as far as the lead.
 func (p *paper) para(lead, format string, args ...any) {
@@ -32,8 +35,7 @@ func (p *paper) para(lead, format string, args ...any) {
 
 // title writes a name, underlined.
 func (p *paper) title(s, under string) {
-	s = explain.Clean(s)
-	p.line(s)
+	p.para("", "%s", s)
 	p.line(strings.Repeat(under, min(p.width, len([]rune(s)))))
 }
 
