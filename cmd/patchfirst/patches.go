@@ -7,13 +7,11 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
-	"patchfirst/explain"
 	"patchfirst/interview"
 	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
 	"patchfirst/interview/patches/ask"
 	"patchfirst/interview/patches/show"
-	"patchfirst/rules"
 )
 
 func (c *cli) patchesCommand() *cobra.Command {
@@ -35,20 +33,28 @@ func (c *cli) patchesCommand() *cobra.Command {
 			case svg:
 				return b.SVG(c.stdout)
 			case cards:
-				return b.Cards(c.stdout)
+				return written(b.Cards(c.stdout))
 			case c.json:
-				return b.PlansJSON(c.stdout)
+				return written(b.PlansJSON(c.stdout))
 			}
-			return b.Plans(c.stdout)
+			return written(b.Plans(c.stdout))
 		},
 	}
 	cmd.PersistentFlags().BoolVar(&c.json, "json", false, "print as JSON")
 	cmd.Flags().StringArrayVar(&only, "element", nil, "only the part of this `name`; may be given again")
 	cmd.Flags().BoolVar(&svg, "svg", false, "draw the patches of one part to scale, as SVG")
 	cmd.Flags().BoolVar(&cards, "cards", false, "print a card to fill in for each patch")
-	cmd.MarkFlagsMutuallyExclusive("svg", "cards")
+	cmd.MarkFlagsMutuallyExclusive("svg", "cards", "json")
 	cmd.AddCommand(c.recordCommand(), c.readCommand())
 	return cmd
+}
+
+// written gives an error of writing the exit code of one.
+func written(err error) error {
+	if err == nil {
+		return nil
+	}
+	return &failure{exitCheck, err}
 }
 
 // book reads and decides a job.
@@ -64,11 +70,7 @@ func (c *cli) book(path string, only []string) (*show.Book, error) {
 	if err := j.Keep(only); err != nil {
 		return nil, err
 	}
-	a, err := explain.Advise(b, j)
-	if err != nil {
-		return nil, err
-	}
-	return show.NewBook(a, path, c.width())
+	return show.Open(b, j, path, c.width())
 }
 
 func (c *cli) readCommand() *cobra.Command {
@@ -83,10 +85,11 @@ func (c *cli) readCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			b.Read(time.Now())
 			if c.json {
-				return b.ReadingsJSON(c.stdout, time.Now())
+				return written(b.ReadingsJSON(c.stdout))
 			}
-			return b.Readings(c.stdout, time.Now())
+			return written(b.Readings(c.stdout))
 		},
 	}
 	cmd.Flags().StringArrayVar(&only, "element", nil, "only the part of this `name`; may be given again")
@@ -134,21 +137,25 @@ func (c *cli) recordCommand() *cobra.Command {
 			for _, f := range recordFlags {
 				draft.Set(f[0], cmd.Flag(f[0]).Value.String())
 			}
-			if len(draft) == 0 {
-				if draft, err = c.askEntry(cmd, b, args[0], element); err != nil {
-					return err
-				}
-			}
 			draft.Mark("off", off)
 			draft.Mark("sure", sure)
-			kept, err := patches.Keep(b, args[0], element, draft, time.Now())
+			var kept *patches.Kept
+			if len(draft) > 0 {
+				kept, err = patches.Keep(b, args[0], element, draft, time.Now())
+			} else {
+				p := interview.NewPlain(c.stdin, c.stderr, c.width(), !term.IsTerminal(int(c.stdin.Fd())))
+				kept, err = ask.Keep(cmd.Context(), p, b, args[0], element, time.Now())
+			}
+			if errors.Is(err, interview.ErrStopped) {
+				return &failure{exitInterrupted, err}
+			}
 			if err != nil {
 				return err
 			}
 			if c.json {
-				return show.RecordedJSON(c.stdout, kept)
+				return written(show.RecordedJSON(c.stdout, kept))
 			}
-			return show.Recorded(c.stdout, kept)
+			return written(show.Recorded(c.stdout, kept))
 		},
 	}
 	cmd.Flags().StringVar(&element, "element", "", "the `name` of the part; not needed if the job has only one")
@@ -158,24 +165,4 @@ func (c *cli) recordCommand() *cobra.Command {
 	cmd.Flags().BoolVar(&off, "off", false, "the paste was taken off for good")
 	cmd.Flags().BoolVar(&sure, "sure", false, "it is right although it seems unlikely")
 	return cmd
-}
-
-func (c *cli) askEntry(cmd *cobra.Command, b *rules.Base, path, element string) (patches.Draft, error) {
-	j, err := job.ReadFile(b, path, nil)
-	if err != nil {
-		return nil, err
-	}
-	e, err := j.NeedElement(element)
-	if err != nil {
-		return nil, err
-	}
-	record, err := patches.ReadRecord(b, path, e.Log)
-	if err != nil {
-		return nil, err
-	}
-	draft, err := ask.Draft(cmd.Context(), interview.NewPlain(c.stdin, c.stderr, c.width(), !term.IsTerminal(int(c.stdin.Fd()))), b, record)
-	if errors.Is(err, interview.ErrStopped) {
-		return nil, &failure{exitInterrupted, err}
-	}
-	return draft, err
 }

@@ -35,9 +35,16 @@ func Keep(b *rules.Base, path, element string, draft Draft, now time.Time) (*Kep
 	if err != nil {
 		return nil, err
 	}
-	site, err := SiteOf(b, j.Answers(e), now)
-	if err != nil {
-		return nil, err
+	site := Site{Now: now}
+	if a, ok := j.Answers(e)["layers"]; ok {
+		site.Layers = a.Hi
+	}
+	if draft["kind"] == PutOn {
+		// Only then does it matter what the rules allow. Answers that cannot stand together, or are too few to decide, leave
+		// the part undecided: a record must be kept all the same.
+		if d, contradiction, err := b.Decide(knowledge.WithFigures(b, j.Answers(e))); err == nil && contradiction == nil {
+			site.Decision = d
+		}
 	}
 	if draft["at"] == "" {
 		draft["at"] = now.Format(time.RFC3339)
@@ -51,21 +58,4 @@ func Keep(b *rules.Base, path, element string, draft Draft, now time.Time) (*Kep
 	}
 	at, err := time.Parse(time.RFC3339, draft["at"])
 	return &Kept{e.Name, id, at}, err
-}
-
-// SiteOf decides a part, for entries to be checked against. Answers that cannot stand together leave it undecided: a
-// record must be kept all the same.
-func SiteOf(b *rules.Base, answers rules.Answers, now time.Time) (Site, error) {
-	s := Site{Now: now}
-	if a, ok := answers["layers"]; ok {
-		s.Layers = a.Hi
-	}
-	d, contradiction, err := b.Decide(knowledge.WithFigures(b, answers))
-	if err != nil {
-		return s, err
-	}
-	if contradiction == nil {
-		s.Decision = d
-	}
-	return s, nil
 }

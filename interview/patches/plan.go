@@ -235,8 +235,9 @@ func (p *Plan) warn(w Warmth) {
 	}
 }
 
-// patches sets the patches of a candidate: the thin and the thick end on the worst area, and the thin end on the
-// soundest. One is enough where many would be damage.
+// patches sets the patches of a candidate, one on the worst area and one on the soundest. The first choice has the thin
+// end of its range on both, and the thick end on the worst; a fallback has the middle. Where many would be damage there is
+// one.
 func (p *Plan) patches(c *Planned) {
 	add := func(area string, thickness float64) {
 		pp := PlannedPatch{Label: fmt.Sprintf("%s%d", c.Letter, len(c.Patches)+1), Area: area, Thickness: thickness}
@@ -252,16 +253,17 @@ func (p *Plan) patches(c *Planned) {
 		pp.Look = slices.Compact(pp.Look)
 		c.Patches = append(c.Patches, pp)
 	}
-	if p.Few != "" {
-		add(Worst, (c.Range.Thin+c.Range.Thick)/2)
-		return
-	}
-	add(Worst, c.Range.Thin)
-	if c.Range.Thick > c.Range.Thin {
+	middle := (c.Range.Thin + c.Range.Thick) / 2
+	switch {
+	case p.Few != "":
+		add(Worst, middle)
+	case c.First && c.Range.Thick > c.Range.Thin:
+		add(Worst, c.Range.Thin)
 		add(Worst, c.Range.Thick)
-	}
-	if c.First || c.Range.Thick == c.Range.Thin {
 		add(Soundest, c.Range.Thin)
+	default:
+		add(Worst, middle)
+		add(Soundest, middle)
 	}
 }
 

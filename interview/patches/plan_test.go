@@ -105,6 +105,18 @@ func TestPlannedPatches(t *testing.T) {
 	}
 }
 
+// A fallback has one patch on the worst area and one on the soundest.
+func TestPlannedFallback(t *testing.T) {
+	b := load(t)
+	answers, d := part(t, b, "crew-room wall")
+	p := patches.NewPlan(b, figures(t, b), answers, d)
+	for _, c := range p.Candidates {
+		if len(c.Patches) != 2 || c.Patches[0].Area != patches.Worst || c.Patches[1].Area != patches.Soundest || c.Patches[0].Thickness != c.Patches[1].Thickness {
+			t.Errorf("%s: %+v", c.Outcome.Method.ID, c.Patches)
+		}
+	}
+}
+
 func TestSizes(t *testing.T) {
 	b := load(t)
 	f := figures(t, b)

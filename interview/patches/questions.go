@@ -107,8 +107,9 @@ func (r *Record) askLook(ask func(string, ...any), e job.Entry, s Site) {
 	elapsed := e.At.Sub(p.Put.At)
 	_, here := e.At.Zone()
 	_, there := p.Put.At.Zone()
-	if here != there {
-		face := elapsed + time.Duration(here-there)*time.Second
+	const least = 100 // an hour in more than a hundred changes no reading
+	if shift := time.Duration(here-there) * time.Second; shift.Abs()*least > elapsed {
+		face := elapsed + shift
 		ask("The clock's offset changed from %s to %s since the patch was put on. Were the clocks changed? Counted with the offsets it is %s, by the clock's face %s.",
 			p.Put.At.Format("-07:00"), e.At.Format("-07:00"), Duration(elapsed.Minutes()), Duration(face.Minutes()))
 	}

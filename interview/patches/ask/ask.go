@@ -6,8 +6,10 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"time"
 
 	"patchfirst/interview"
+	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
 	"patchfirst/rules"
 )
@@ -35,10 +37,50 @@ var always = []line{
 	{"by", "Who writes this?", "A name or initials.", false},
 }
 
+// Keep asks for an entry of a part and writes it to the job file. What is possible and yet unlikely is asked about; if it
+// is not right nothing is written, and the patches.DoubtError returned. Otherwise errors are those of Draft and
+// patches.Keep.
+func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, element string, now time.Time) (*patches.Kept, error) {
+	j, err := job.ReadFile(b, path, nil)
+	if err != nil {
+		return nil, err
+	}
+	e, err := j.NeedElement(element)
+	if err != nil {
+		return nil, err
+	}
+	record, err := patches.ReadRecord(b, path, e.Log)
+	if err != nil {
+		return nil, err
+	}
+	draft, err := Draft(ctx, p, b, record)
+	if err != nil {
+		return nil, err
+	}
+	kept, err := patches.Keep(b, path, e.Name, draft, now)
+	var doubt *patches.DoubtError
+	if !errors.As(err, &doubt) {
+		return kept, err
+	}
+	a := asker{ctx: ctx, p: p, draft: patches.Draft{}}
+	for _, q := range doubt.Questions {
+		p.Say(q.Ask)
+	}
+	a.pick("sure", "Is it right as it stands?", false, interview.Option{ID: "yes", Label: "yes"}, interview.Option{ID: "no", Label: "no"})
+	if a.err != nil {
+		return nil, a.err
+	}
+	if a.draft["sure"] == "no" {
+		return nil, doubt
+	}
+	draft.Mark("sure", true)
+	return patches.Keep(b, path, e.Name, draft, now)
+}
+
 // Draft asks for an entry: that a patch was put on, or what is seen of one. It returns interview.ErrStopped or
 // interview.ErrInputEnded if there is no answer to come.
 func Draft(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Record) (patches.Draft, error) {
-	a := asker{ctx, p, patches.Draft{}, 0, nil}
+	a := asker{ctx: ctx, p: p, draft: patches.Draft{}}
 	a.pick("kind", "What is to be recorded?", false, interview.Option{ID: patches.PutOn, Label: "a patch was put on"}, interview.Option{ID: patches.LookAt, Label: "a look at a patch"})
 	if a.draft["kind"] == patches.PutOn {
 		var methods []interview.Option

@@ -8,21 +8,40 @@ import (
 	"time"
 
 	"patchfirst/explain"
+	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
+	"patchfirst/rules"
 )
 
-// Book is a job whose parts are decided, with the figures of test patches.
+// Book is a job whose parts are decided, with the figures of test patches and what the logs say of them.
 type Book struct {
 	Advice  *explain.Advice
 	Figures *patches.Figures
-	Path    string // of the job file, for mistakes in its logs
 	Width   int
+
+	records  []*patches.Record
+	readings []*patches.Reading
+	evidence []patches.Evidence
 }
 
-// NewBook reads the figures.
-func NewBook(a *explain.Advice, path string, width int) (*Book, error) {
-	f, err := patches.LoadFigures(a.Base)
-	return &Book{a, f, path, width}, err
+// Open reads the logs of a job, then decides its parts. Mistakes in the logs are returned together, before the time that
+// deciding takes; path is the name of the job file in them.
+func Open(b *rules.Base, j *job.Job, path string, width int) (*Book, error) {
+	book := &Book{Width: width}
+	var wrong []error
+	for _, e := range j.Elements {
+		r, err := patches.ReadRecord(b, path, e.Log)
+		book.records, wrong = append(book.records, r), append(wrong, err)
+	}
+	err := errors.Join(wrong...)
+	if err != nil {
+		return nil, err
+	}
+	if book.Figures, err = patches.LoadFigures(b); err != nil {
+		return nil, err
+	}
+	book.Advice, err = explain.Advise(b, j)
+	return book, err
 }
 
 func (b *Book) plan(p explain.Part) *patches.Plan {
@@ -81,53 +100,38 @@ func (b *Book) PlansJSON(out io.Writer) error {
 	return data(out, patches.PlanSchema, b.Advice.Job.Title, parts)
 }
 
-// read reads the log of every part. All mistakes are returned together.
-func (b *Book) read(now time.Time) ([]*patches.Reading, []patches.Evidence, error) {
-	var readings []*patches.Reading
-	var evidence []patches.Evidence
-	var wrong []error
-	for _, p := range b.Advice.Parts {
-		r, err := patches.ReadRecord(b.Advice.Base, b.Path, p.Element.Log)
-		if err != nil {
-			wrong = append(wrong, err)
-			continue
-		}
+// Read judges the patches of every part, as of a time.
+func (b *Book) Read(now time.Time) {
+	for i, p := range b.Advice.Parts {
 		site := patches.Site{Decision: p.Decision, Now: now}
 		if layers, ok := p.Answers["layers"]; ok {
 			site.Layers = layers.Hi
 		}
-		readings = append(readings, patches.Read(b.Figures, b.Advice.Base, r, p.Answers, site))
-		evidence = append(evidence, r.Evidence(b.Figures.Layout.Dead))
+		r := b.records[i]
+		b.readings = append(b.readings, patches.Read(b.Figures, b.Advice.Base, r, p.Answers, site))
+		b.evidence = append(b.evidence, r.Evidence(b.Figures.Layout.Dead))
 	}
-	return readings, evidence, errors.Join(wrong...)
 }
 
-// Readings writes what the patches of every part show.
-func (b *Book) Readings(out io.Writer, now time.Time) error {
-	readings, _, err := b.read(now)
-	if err != nil {
-		return err
-	}
-	i := 0
+// Readings writes what the patches of every part show, after Read.
+func (b *Book) Readings(out io.Writer) error {
+	left := b.readings
 	return b.each(out, func(p explain.Part) error {
-		i++
-		return Reading(out, b.Advice.Base, b.Figures, p.Element.Name, readings[i-1], b.Width)
+		r := left[0]
+		left = left[1:]
+		return Reading(out, b.Advice.Base, b.Figures, p.Element.Name, r, b.Width)
 	})
 }
 
-// ReadingsJSON writes what the patches show as data.
-func (b *Book) ReadingsJSON(out io.Writer, now time.Time) error {
-	readings, evidence, err := b.read(now)
-	if err != nil {
-		return err
-	}
+// ReadingsJSON writes what the patches show as data, after Read.
+func (b *Book) ReadingsJSON(out io.Writer) error {
 	type part struct {
 		Name string `json:"name"`
 		patches.ReadingData
 	}
 	parts := []part{}
 	for i, p := range b.Advice.Parts {
-		parts = append(parts, part{p.Element.Name, readings[i].Data(evidence[i])})
+		parts = append(parts, part{p.Element.Name, b.readings[i].Data(b.evidence[i])})
 	}
 	return data(out, patches.ReadingSchema, b.Advice.Job.Title, parts)
 }

@@ -13,7 +13,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"patchfirst/explain"
 	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
 	"patchfirst/interview/patches/show"
@@ -37,15 +36,18 @@ func book(t *testing.T, path string, width int, only ...string) *show.Book {
 	if err := j.Keep(only); err != nil {
 		t.Fatal(err)
 	}
-	a, err := explain.Advise(b, j)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := show.NewBook(a, path, width)
+	s, err := show.Open(b, j, path, width)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
+}
+
+func readBook(t *testing.T, width int) *show.Book {
+	t.Helper()
+	b := book(t, "testdata/patched.yaml", width)
+	b.Read(after)
+	return b
 }
 
 func golden(t *testing.T, name string, got []byte) {
@@ -99,13 +101,13 @@ func TestGolden(t *testing.T) {
 			return book(t, example, 80, "boathouse door").PlansJSON(out)
 		}},
 		{"read-80.txt", 80, func(t *testing.T, w int, out io.Writer) error {
-			return book(t, "testdata/patched.yaml", w).Readings(out, after)
+			return readBook(t, w).Readings(out)
 		}},
 		{"read-40.txt", 40, func(t *testing.T, w int, out io.Writer) error {
-			return book(t, "testdata/patched.yaml", w).Readings(out, after)
+			return readBook(t, w).Readings(out)
 		}},
 		{"read.json", 0, func(t *testing.T, w int, out io.Writer) error {
-			return book(t, "testdata/patched.yaml", 80).ReadingsJSON(out, after)
+			return readBook(t, 80).ReadingsJSON(out)
 		}},
 	} {
 		var out bytes.Buffer
