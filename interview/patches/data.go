@@ -22,6 +22,7 @@ type PlanData struct {
 	Keep        []string            `json:"keep"`
 	Holds       []string            `json:"holds"`
 	Conditions  []rules.Requirement `json:"conditions"`
+	Stage       []string            `json:"stage"`
 	Candidates  []CandidatePlan     `json:"candidates"`
 	Left        []LeftData          `json:"left"`
 	WidthMM     float64             `json:"width_mm"`
@@ -66,7 +67,7 @@ type LeftData struct {
 // Data returns the plan as data.
 func (p *Plan) Data() PlanData {
 	out := PlanData{
-		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Conditions: list(p.Conditions), Candidates: []CandidatePlan{}, Left: []LeftData{},
+		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Conditions: list(p.Conditions), Stage: list(p.Stage), Candidates: []CandidatePlan{}, Left: []LeftData{},
 		WidthMM: p.Size.Width, HeightMM: p.Size.Height, Or: p.Size.Or, GapMM: p.Gap, Confirm: p.Size.Confirm, Temperature: p.Temperature,
 		Warnings: list(p.Warnings), Again: list(p.Again.Look), Sources: list(p.Size.SourceNames),
 	}

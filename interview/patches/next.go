@@ -66,7 +66,8 @@ func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
 	if d == nil {
 		return Next{Do: Stop, Harm: harm}
 	}
-	for _, o := range append([]*rules.Outcome{d.First}, d.Fallback...) {
+	try, _ := offers(d)
+	for _, o := range try {
 		tried := slices.ContainsFunc(r.Candidates, func(c *Candidate) bool { return c.Method == o.Method })
 		cannot := slices.ContainsFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
 		if !tried && !cannot && patchable(o) && !o.Method.Keeps {

@@ -17,6 +17,7 @@ type Plan struct {
 	Keep        []rules.Attached    // the first choice keeps the paint: the steps that prove it
 	Holds       []rules.Attached    // what must be met before the first patch
 	Conditions  []rules.Requirement // every patch only if these are met
+	Stage       []string            // the coats that the patches are for, where no single method takes every coat
 	Candidates  []Planned           // gentlest first
 	Left        []Left              // methods that are offered and yet not planned
 	Size        Size
@@ -73,24 +74,47 @@ const (
 	testStage = "test"
 )
 
+// offers lists what may be tried, best first. Where no single method takes every coat, and the paint is not better kept,
+// that is what takes the first stage, and stage names its coats.
+func offers(d *rules.Decision) (try []*rules.Outcome, stage []string) {
+	if len(d.Stages) > 0 && d.First.Verdict != rules.Favoured {
+		s := d.Stages[0]
+		return append([]*rules.Outcome{s.Method}, s.Others...), s.Rows
+	}
+	return append([]*rules.Outcome{d.First}, d.Fallback...), nil
+}
+
+// outcome is what becomes of a method: among what may be tried, or else for the whole part.
+func outcome(d *rules.Decision, m *rules.Method) *rules.Outcome {
+	try, _ := offers(d)
+	for _, o := range try {
+		if o.Method == m {
+			return o
+		}
+	}
+	return d.Methods[m.Rank]
+}
+
 // NewPlan plans the patches of a part.
 func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
 	p := &Plan{Size: f.Size(answers), Gap: f.Layout.Gap, Again: f.Again, Means: f.Means, Warmth: f.Warmth, Dead: f.Layout.Dead}
 	if t, ok := answers["surface_temp"]; ok && t.Lo == t.Hi {
 		p.Temperature = &t.Lo
 	}
-	if d.First.Method.LastResort {
+	var try []*rules.Outcome
+	try, p.Stage = offers(d)
+	switch first := try[0].Method; {
+	case first.LastResort:
 		p.Why = "Every method is ruled out or of no use here, so none is tried."
 		p.Refer = notes(d.First, rules.Refer, "")
 		return p
-	}
-	if d.First.Method.Keeps {
-		p.Why = fmt.Sprintf("The advice is %q, so nothing is stripped and no stripper is tried.", d.First.Method.Label)
+	case first.Keeps:
+		p.Why = fmt.Sprintf("The advice is %q, so nothing is stripped and no stripper is tried.", first.Label)
 		p.Keep = notes(d.First, rules.Step, testStage)
 		p.Holds = notes(d.First, rules.Hold, testStage)
 		return p
 	}
-	chosen := p.choose(b, f, d)
+	chosen := p.choose(b, f, d, try)
 	if len(chosen) == 0 {
 		p.Why = "The rules allow no test patch with these answers."
 		if len(p.Missing) > 0 {
@@ -112,7 +136,7 @@ func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision
 	}
 	p.warn(f.Warmth)
 	for i, o := range chosen {
-		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == d.First, Conditions: conditions(o)}
+		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == try[0], Conditions: conditions(o)}
 		c.Range, c.HasRange = f.Range(o.Method.ID, answers, d)
 		p.patches(&c)
 		p.Candidates = append(p.Candidates, c)
@@ -170,9 +194,9 @@ func notes(o *rules.Outcome, kind rules.NoteKind, stage string) (all []rules.Att
 
 // choose takes the first choice and the best fallbacks that may be patched, and puts the gentlest first. Discouraged
 // methods are taken only where there are too few others.
-func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision) []*rules.Outcome {
+func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision, try []*rules.Outcome) []*rules.Outcome {
 	least, most := f.Layout.Usual, f.Layout.Usual
-	if d.First.Verdict != rules.Favoured {
+	if try[0].Verdict != rules.Favoured {
 		most++ // no rule speaks for the first choice
 	}
 	if mayReach(d, f.Layout.Finding) {
@@ -180,7 +204,7 @@ func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision) []*rules.Out
 	}
 	most = min(most, f.Layout.Most)
 	var chosen, discouraged []*rules.Outcome
-	for _, o := range append([]*rules.Outcome{d.First}, d.Fallback...) {
+	for _, o := range try {
 		i := slices.IndexFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
 		switch {
 		case o.Method.Keeps || o.Method.LastResort:

@@ -46,6 +46,49 @@ func TestPlan(t *testing.T) {
 	}
 }
 
+// Where no single method takes every coat the patches are for the first stage.
+func TestPlanOfStages(t *testing.T) {
+	b := load(t)
+	answers, d := part(t, b, "boathouse door", "coatings=[elastomeric, silicate]")
+	p := patches.NewPlan(b, figures(t, b), answers, d)
+	if len(d.Stages) != 2 || !slices.Equal(p.Stage, []string{"elastomeric"}) || !strings.Contains(letters(p), "solvent_covered") {
+		t.Errorf("%v: %s, %s", p.Stage, letters(p), p.Why)
+	}
+	r := patches.Read(figures(t, b), b, (&diary{}).put(0, "A1", "solvent_covered").record(t, b), answers, patches.Site{Decision: d})
+	if r.Candidates[0].State != patches.Open || len(r.Questions) > 0 {
+		t.Errorf("%s %v", r.Candidates[0].State, r.Questions)
+	}
+}
+
+// Every row of the planning ranges: common practice, as in figures.yaml.
+func TestRanges(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	for _, test := range []struct {
+		method, coatings string
+		layers           string
+		want             string
+		beyond           bool
+	}{
+		{"alkaline_covered", "[oil_paint]", "1", "alkaline-few", false}, {"alkaline_covered", "[oil_paint]", "3", "alkaline-few", false},
+		{"alkaline_covered", "[oil_paint]", "4", "alkaline-several", false}, {"alkaline_covered", "[oil_paint]", "8", "alkaline-several", false},
+		{"alkaline_covered", "[oil_paint]", "15", "alkaline-many", false}, {"alkaline_covered", "[oil_paint]", "16", "alkaline-very-many", false},
+		{"solvent_covered", "[alkyd]", "2", "solvent-few", false}, {"solvent_covered", "[alkyd]", "6", "solvent-several", false},
+		{"solvent_covered", "[alkyd]", "12", "solvent-many", false}, {"solvent_covered", "[alkyd]", "30", "solvent-many", true},
+		{"solvent_covered", "[epoxy]", "2", "two-pack-solvent", false}, {"solvent_covered", "[epoxy]", "12", "two-pack-solvent", false},
+		{"solvent_brushed", "[alkyd]", "2", "solvent-gel", false}, {"alkaline_brushed", "[oil_paint]", "2", "alkaline-gel", false},
+		{"steam", "[alkyd]", "1", "steam", false}, {"steam", "[alkyd]", "12", "steam", true}, {"hot_steam", "[emulsion]", "3", "hot-steam", false},
+		{"spirit_rub", "[shellac]", "1", "spirit", false}, {"wash_off", "[soft_distemper]", "3", "wash", false}, {"poultice", "[oil_paint]", "3", "poultice", false},
+		{"wet_scrape", "[oil_paint]", "3", "", false},
+	} {
+		answers, d := part(t, b, "boathouse door", "coatings="+test.coatings, "layers="+test.layers)
+		r, ok := f.Range(test.method, answers, d)
+		if r.ID != test.want || ok != (test.want != "") || r.Beyond != test.beyond {
+			t.Errorf("%s on %s coats of %s: %s, beyond %v; want %s, %v", test.method, test.layers, test.coatings, r.ID, r.Beyond, test.want, test.beyond)
+		}
+	}
+}
+
 // What someone on site can check is a condition of every patch.
 func TestPlanConditions(t *testing.T) {
 	b := load(t)

@@ -71,9 +71,9 @@ func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
 	if p == nil || s.Decision == nil {
 		return
 	}
-	for _, o := range s.Decision.Methods {
-		if ok, _ := Patchable(o); o.Method.ID == p.Method && !ok {
-			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), o.Method.Label)
+	for _, m := range s.Decision.Methods {
+		if o := outcome(s.Decision, m.Method); m.Method.ID == p.Method && !patchable(o) {
+			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), m.Method.Label)
 		}
 	}
 }

@@ -138,7 +138,7 @@ func newCandidate(f *Figures, m *rules.Method, answers rules.Answers, d *rules.D
 	if d == nil {
 		return c
 	}
-	c.Outcome = d.Methods[m.Rank]
+	c.Outcome = outcome(d, m)
 	c.Range, c.HasRange = f.Range(m.ID, answers, d)
 	return c
 }

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"patchfirst/explain"
@@ -79,12 +80,26 @@ func (p *paper) notes(notes []rules.Attached, lead string) {
 
 func (p *paper) before(plan *patches.Plan) {
 	p.head("Before the first patch")
+	if len(plan.Stage) > 0 {
+		p.para("  ", "No single method takes every coat. These patches are for the first stage: %s. Count the coats of that stage only, and plan again when it is off.", p.coats(plan.Stage))
+	}
 	p.onlyIf(plan.Conditions, "  ")
 	p.notes(plan.Holds, "  HOLD ")
 	for _, w := range plan.Warnings {
 		p.para("  ! ", "%s %s", w, p.cite(plan.Warmth.SourceNames))
 	}
 	p.para("  ", "What the advice says for each method holds for its patch too: cautions, holds, waste.")
+}
+
+// coats names the coats of a stage.
+func (p *paper) coats(ids []string) string {
+	words := slices.Clone(ids)
+	if p.base.Stages != nil {
+		for i, id := range ids {
+			words[i] = p.base.Fact(p.base.Stages.Fact).Label(id)
+		}
+	}
+	return joined(words, "and")
 }
 
 func (p *paper) onlyIf(conditions []rules.Requirement, indent string) {
