@@ -111,16 +111,22 @@ func (t *Test) cleanAt() time.Time {
 	return t.Put.At
 }
 
-// openLooks are the planned times at which open patches are still to be looked at.
+// openLooks are the planned times at which open patches are still to be looked at. What is left of a planned time is
+// counted from the last look that counted coats, as if the surface kept its reference temperature from there.
 func openLooks(f *Figures, c *Candidate) (visits []Visit) {
 	for _, t := range c.Tests {
 		if t.State != Open {
 			continue
 		}
-		v := Visit{Label: t.Label}
+		v, from := Visit{Label: t.Label}, t.Put.At
+		for _, l := range t.Looks {
+			if l.NotClean() {
+				from = l.Entry.At
+			}
+		}
 		for _, after := range c.atReference(f.Warmth) {
-			if after > t.NotYet && (after > t.Minutes || t.NotYet == 0) {
-				v.At = append(v.At, t.Put.At.Add(minutes(after)))
+			if after > t.NotYet {
+				v.At = append(v.At, from.Add(minutes(after-t.NotYet)))
 			}
 		}
 		visits = append(visits, v)

@@ -46,6 +46,27 @@ func TestPlan(t *testing.T) {
 	}
 }
 
+// A blank that nobody on site can settle, and that the patch hangs on, is asked for; nothing is planned until then.
+func TestPlanWaitsForWhatIsMissing(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	step := rules.Attached{Note: b.Note(rules.Step, "test_patch"), If: []rules.Requirement{{Fact: "substrate", Values: []string{"oak"}}}}
+	o := &rules.Outcome{Method: b.Method("steam"), Notes: []rules.Attached{step}}
+	d := &rules.Decision{First: o, Methods: []*rules.Outcome{o}}
+	p := patches.NewPlan(b, f, rules.Answers{}, d)
+	if len(p.Candidates) > 0 || !slices.Equal(p.Missing, []string{"substrate"}) || !strings.Contains(p.Why, "until more is known") {
+		t.Errorf("%s, missing %v, %s", letters(p), p.Missing, p.Why)
+	}
+	step.If[0] = rules.Requirement{Fact: "rain", Values: []string{"no"}}
+	if p := patches.NewPlan(b, f, rules.Answers{}, d); letters(p) != "steam" || len(p.Conditions) != 1 || len(p.Missing) > 0 {
+		t.Errorf("%s, conditions %v, missing %v", letters(p), p.Conditions, p.Missing)
+	}
+	o.Verdict = rules.RuledOut
+	if ok, _ := patches.Patchable(o); ok {
+		t.Error("a method ruled out is patched")
+	}
+}
+
 // Where no single method takes every coat the patches are for the first stage.
 func TestPlanOfStages(t *testing.T) {
 	b := load(t)
@@ -80,6 +101,7 @@ func TestRanges(t *testing.T) {
 		{"steam", "[alkyd]", "1", "steam", false}, {"steam", "[alkyd]", "12", "steam", true}, {"hot_steam", "[emulsion]", "3", "hot-steam", false},
 		{"spirit_rub", "[shellac]", "1", "spirit", false}, {"wash_off", "[soft_distemper]", "3", "wash", false}, {"poultice", "[oil_paint]", "3", "poultice", false},
 		{"wet_scrape", "[oil_paint]", "3", "", false},
+		{"solvent_covered", "[alkyd, '?']", "6", "two-pack-solvent", false}, // there may be a two-pack coat below
 	} {
 		answers, d := part(t, b, "boathouse door", "coatings="+test.coatings, "layers="+test.layers)
 		r, ok := f.Range(test.method, answers, d)

@@ -59,7 +59,6 @@ type Test struct {
 	State       State
 	NotYet      float64 // minutes at the reference temperature: some coats were left until then
 	CleanBy     float64 // and none from then on; +Inf: not yet
-	Minutes     float64 // since it was put on, at the last look
 	Harm        string
 	HarmMinutes float64
 	Dry         bool     // a look a day or more after it was clean found no harm
@@ -184,7 +183,6 @@ func (t *Test) read(w Warmth, c *Candidate) {
 	var cleanAt float64
 	for k, l := range t.Looks {
 		elapsed := l.Entry.At.Sub(t.Put.At).Minutes()
-		t.Minutes = elapsed
 		if l.Harmed() && t.Harm == "" {
 			t.Harm, t.HarmMinutes = l.Harm, elapsed
 		}

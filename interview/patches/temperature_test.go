@@ -64,6 +64,23 @@ func TestDurationWords(t *testing.T) {
 	}
 }
 
+// A surface that cools evenly from 20 to 10 °C over ten hours counts as at 15 °C: 600 / sqrt(2) minutes at 20 °C. The next
+// planned look, at 24 h, is what is left of it after that.
+func TestCoolingSurface(t *testing.T) {
+	b := load(t)
+	d := (&diary{}).put(0, "A1", paste, "thickness: 3 mm", "surface_temp: 20 C").look(600, "A1", 2, "surface_temp: 10 C")
+	r := read(t, b, d, "boathouse door")
+	dose := 600 / math.Sqrt2
+	if got := r.Candidates[0].Brackets[0].NotYet; math.Abs(got-dose) > 1e-6 {
+		t.Errorf("counts as %v min, want %v", got, dose)
+	}
+	at := r.Next.Patches[0].At
+	want := 600 + 24*hour - dose
+	if got := at[1].Sub(start).Minutes(); len(at) != 4 || math.Abs(got-want) > 0.1 {
+		t.Errorf("look after %v min, want %v", got, want)
+	}
+}
+
 // Ten degrees colder doubles: 10 h at 20 °C and 20 h at 10 °C are the same dwell.
 func TestColderPatchesCompare(t *testing.T) {
 	b := load(t)

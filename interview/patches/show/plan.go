@@ -161,7 +161,7 @@ func (p *paper) where(plan *patches.Plan) {
 	if s.Or != "" {
 		or = ", or " + s.Or
 	}
-	p.para("  ", "Each patch %g × %g mm%s, %g mm from the next, all on the same coats and where it is seen least. %s", s.Width, s.Height, or, plan.Gap, p.cite(s.SourceNames))
+	p.para("  ", "Each patch is %g × %g mm%s. %s Leave %g mm between them. Choose places with the same coats, where they are seen least.", s.Width, s.Height, or, p.cite(s.SourceNames), plan.Gap)
 	if plan.Few != "" {
 		p.para("  ", "One patch for each method: %s", strings.ToLower(plan.Few[:1])+plan.Few[1:])
 	}

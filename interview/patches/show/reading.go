@@ -43,7 +43,7 @@ func (p *paper) next(f *patches.Figures, r *patches.Reading) {
 	switch n.Do {
 	case patches.Confirm:
 		p.para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.cite(n.Size.SourceNames))
-		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was then, and go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.cite(f.Again.SourceNames))
+		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.cite(f.Again.SourceNames))
 	case patches.LookAgain:
 		p.para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
 		p.visits(n.Patches)

@@ -126,6 +126,33 @@ func TestGolden(t *testing.T) {
 	}
 }
 
+// What people read is in sentences of at most 25 words. The text stands on one line a paragraph here.
+func TestSentencesAreShort(t *testing.T) {
+	const wide, most = 100_000, 25
+	var out bytes.Buffer
+	if err := book(t, example, wide).Plans(&out); err != nil {
+		t.Fatal(err)
+	}
+	if err := readBook(t, wide).Readings(&out); err != nil {
+		t.Fatal(err)
+	}
+	sources := false
+	for line := range strings.SplitSeq(out.String(), "\n") {
+		if line == "Sources" || strings.HasPrefix(line, "  - ") { // lists of names are no sentences
+			sources = line == "Sources"
+			continue
+		}
+		if sources = sources && line != ""; sources {
+			continue
+		}
+		for sentence := range strings.SplitSeq(strings.ReplaceAll(strings.ReplaceAll(line, "; ", ". "), "? ", ". "), ". ") {
+			if n := len(strings.Fields(sentence)); n > most {
+				t.Errorf("%d words: %s", n, sentence)
+			}
+		}
+	}
+}
+
 // The drawing is well-formed, says what it shows in words, and uses no colour but black and white.
 func TestSVG(t *testing.T) {
 	s := book(t, example, 80, "boathouse door")
