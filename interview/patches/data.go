@@ -88,6 +88,7 @@ func (p *Plan) Data() PlanData {
 // ReadingData is a reading as data. Times are minutes at the reference temperature of the method; null is not yet.
 type ReadingData struct {
 	Questions []Question      `json:"questions"`
+	ControlPH *float64        `json:"control_ph"`
 	Methods   []CandidateData `json:"methods"`
 	Next      NextData        `json:"next"`
 	Evidence  Evidence        `json:"evidence"`
@@ -120,6 +121,7 @@ type TestData struct {
 	NotYet  float64  `json:"not_yet_minutes"`
 	CleanBy *float64 `json:"clean_by_minutes"`
 	Harm    string   `json:"harm,omitempty"`
+	PH      *float64 `json:"ph"`
 	Dry     bool     `json:"judged_dry"`
 }
 
@@ -183,7 +185,7 @@ type VisitData struct {
 
 // Data returns the reading as data.
 func (r *Reading) Data(e Evidence) ReadingData {
-	out := ReadingData{Questions: list(r.Questions), Methods: []CandidateData{}, Evidence: e, Next: NextData{
+	out := ReadingData{Questions: list(r.Questions), ControlPH: r.ControlPH, Methods: []CandidateData{}, Evidence: e, Next: NextData{
 		Do: r.Next.Do, Harm: r.Next.Harm, Fresh: r.Next.Fresh, Visits: []VisitData{}, Confirm: r.Next.Size.Confirm, Refer: noteIDs(r.Next.Refer)}}
 	if r.Next.Method != nil {
 		out.Next.Method = r.Next.Method.ID
@@ -203,7 +205,7 @@ func (c *Candidate) data() CandidateData {
 		Clean: c.Clean, Judged: c.Judged, Interval: [2]float64{c.Low, c.High}, Watched: c.Watched, HarmAtMost: c.HarmAtMost, Needed: c.Needed, Shares: []ShareData{}, ByThickness: []LevelData{}, HarmFree: []HarmFreeData{},
 	}
 	for _, t := range c.Tests {
-		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Harm, t.Dry})
+		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Harm, t.PH, t.Dry})
 	}
 	for _, b := range c.Brackets {
 		out.Brackets = append(out.Brackets, BracketData{b, finite(b.CleanBy)})

@@ -15,8 +15,8 @@ import (
 // Draft is an entry that is not in the log yet, as it was typed: the text of each key. Empty texts are left out.
 type Draft map[string]string
 
-// DraftKeys are the keys of a draft in the order in which they are written.
-var DraftKeys = []string{"kind", "at", "by", "corrects", "because", "patch", "method", "thickness", "area", "where", "layers_left", "lifts", "harm", "ph", "surface_temp", "passes", "off", "note", "sure"}
+// draftKeys are the keys of a draft in the order in which they are written.
+var draftKeys = []string{"kind", "at", "by", "corrects", "because", "patch", "method", "thickness", "area", "where", "layers_left", "lifts", "harm", "ph", "surface_temp", "passes", "off", "note", "sure"}
 
 // bare are the keys whose values are written without quotes.
 var bare = []string{"at", "corrects", "layers_left", "ph", "passes", "off", "sure"}
@@ -32,7 +32,7 @@ func (d Draft) node(id int) *yaml.Node {
 		n.Content = append(n.Content, k, v)
 	}
 	add("id", fmt.Sprint(id), true)
-	for _, key := range DraftKeys {
+	for _, key := range draftKeys {
 		if text := strings.TrimSpace(d[key]); text != "" {
 			add(key, text, slices.Contains(bare, key) && !strings.ContainsAny(text, "#\n:{}[]\"'&*!|>%@`,") || key == "at" && isMoment(text))
 		}

@@ -111,6 +111,16 @@ func TestRanges(t *testing.T) {
 	}
 }
 
+// Where the paint is kept, what proves the new coat on it is asked for instead.
+func TestPlanOfKeeping(t *testing.T) {
+	b := load(t)
+	answers, d := part(t, b, "stair skirting", "reason=[looks]")
+	p := patches.NewPlan(b, figures(t, b), answers, d)
+	if d.First.Method.ID != "leave" || len(p.Candidates) > 0 || !slices.ContainsFunc(p.Keep, func(a rules.Attached) bool { return a.Note.ID == "adhesion_patch" }) {
+		t.Errorf("%s: %s, %v", d.First.Method.ID, p.Why, p.Keep)
+	}
+}
+
 // What someone on site can check is a condition of every patch.
 func TestPlanConditions(t *testing.T) {
 	b := load(t)

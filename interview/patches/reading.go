@@ -26,7 +26,7 @@ const (
 	Clean   State = "clean"   // clean, and not yet judged dry
 	Proven  State = "proven"  // clean, and no harm when dry
 	Partly  State = "partly"  // clean on one patch and dead on another, or not tried on the worst area
-	Dead    State = "dead"    // some coats left at the end
+	Dead    State = "failed"  // some coats left at the end
 	Harmed  State = "harmed"  // harm was seen
 	Refused State = "refused" // the rules allow no patch of it here
 )

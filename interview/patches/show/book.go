@@ -140,7 +140,11 @@ func data(out io.Writer, schema, job string, elements any) error {
 	enc := json.NewEncoder(out)
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
-	return enc.Encode(map[string]any{"schema": schema, "job": job, "elements": elements})
+	return enc.Encode(struct {
+		Schema   string `json:"schema"`
+		Job      string `json:"job"`
+		Elements any    `json:"elements"`
+	}{schema, job, elements})
 }
 
 // Recorded tells that an entry was written.

@@ -34,12 +34,17 @@ func (p *paper) card(name string, plan *patches.Plan, c patches.Planned, pp patc
 	for _, field := range []string{"Exact place", "Photo numbers", "Put on: date, time", "Product class and safety sheet no.", thickness, "Cover", "Air °C, humidity %", "Surface °C", "pH before, and of the control spot"} {
 		p.field(field)
 	}
-	looks := make([]string, 0, len(pp.Look)+len(plan.Again.Look)+1)
-	for _, t := range pp.Look {
-		looks = append(looks, "after "+patches.Duration(t))
-	}
-	if len(looks) == 0 {
-		looks = append(looks, "when the coat lifts")
+	const quick = 10 // minutes within which nobody writes more than once
+	var looks []string
+	switch n := len(pp.Look); {
+	case n == 0:
+		looks = []string{"when the coat lifts"}
+	case pp.Look[n-1] < quick:
+		looks = []string{"at " + durations(pp.Look) + ": ring the first at which it lifts"}
+	default:
+		for _, t := range pp.Look {
+			looks = append(looks, "after "+patches.Duration(t))
+		}
 	}
 	for _, t := range plan.Again.Look {
 		looks = append(looks, "dry, after "+patches.Duration(t))
