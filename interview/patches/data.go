@@ -184,8 +184,8 @@ type VisitData struct {
 }
 
 // Data returns the reading as data.
-func (r *Reading) Data(e Evidence) ReadingData {
-	out := ReadingData{Questions: list(r.Questions), ControlPH: r.ControlPH, Methods: []CandidateData{}, Evidence: e, Next: NextData{
+func (r *Reading) Data() ReadingData {
+	out := ReadingData{Questions: list(r.Questions), ControlPH: r.ControlPH, Methods: []CandidateData{}, Evidence: r.Evidence(), Next: NextData{
 		Do: r.Next.Do, Harm: r.Next.Harm, Fresh: r.Next.Fresh, Visits: []VisitData{}, Confirm: r.Next.Size.Confirm, Refer: noteIDs(r.Next.Refer)}}
 	if r.Next.Method != nil {
 		out.Next.Method = r.Next.Method.ID

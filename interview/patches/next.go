@@ -150,7 +150,8 @@ const (
 	Works    Effect = "proven"
 )
 
-// Evidence returns what is settled; a method that is not settled is left out. dead is how many dead patches end a method.
+// Evidence returns what the log alone settles; a method that is not settled is left out. dead is how many dead patches end
+// a method. It knows no refusals: a method that the rules refuse stays refused whatever stands here.
 func (r *Record) Evidence(dead int) Evidence {
 	byMethod := map[string]*Candidate{}
 	for _, p := range r.Patches {
@@ -170,14 +171,27 @@ func (r *Record) Evidence(dead int) Evidence {
 			points = append(points, t.points...)
 		}
 		c.judge(points, Layout{Dead: dead})
-		switch c.State {
-		case Harmed:
-			e[method] = HarmSeen
-		case Dead:
-			e[method] = Failed
-		case Proven:
-			e[method] = Works
-		}
+		e.settle(method, c.State)
 	}
 	return e
+}
+
+// Evidence returns what is settled of the methods that the rules allow a patch of; harm counts for any.
+func (r *Reading) Evidence() Evidence {
+	e := Evidence{}
+	for _, c := range r.Candidates {
+		e.settle(c.Method.ID, c.State)
+	}
+	return e
+}
+
+func (e Evidence) settle(method string, s State) {
+	switch s {
+	case Harmed:
+		e[method] = HarmSeen
+	case Dead:
+		e[method] = Failed
+	case Proven:
+		e[method] = Works
+	}
 }

@@ -172,6 +172,7 @@ func FuzzReadRecord(f *testing.F) {
 			return
 		}
 		reading := patches.Read(figs, b, r, answers, patches.Site{Decision: decision, Now: start})
-		reading.Data(r.Evidence(2))
+		reading.Data()
+		r.Evidence(2)
 	})
 }

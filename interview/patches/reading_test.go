@@ -180,6 +180,19 @@ func TestEvidence(t *testing.T) {
 	}
 }
 
+// A method that the rules refuse is proven by no patch; harm is harm all the same.
+func TestEvidenceLiftsNoRefusal(t *testing.T) {
+	b := load(t)
+	d := (&diary{}).put(0, "A1", "hot_air", "area: worst").look(5, "A1", 0, "harm: none").look(2*24*60, "A1", 0, "harm: none")
+	if e := read(t, b, d, "boathouse door").Evidence(); len(e) != 0 {
+		t.Errorf("%v", e)
+	}
+	d.add("look", 3*24*60, "patch: A1, harm: scorched")
+	if e := read(t, b, d, "boathouse door").Evidence(); e["hot_air"] != patches.HarmSeen {
+		t.Errorf("%v", e)
+	}
+}
+
 func TestPHBesideTheControl(t *testing.T) {
 	b := load(t)
 	d := (&diary{}).put(0, "A1", paste).add("control", 5, "ph: 6.5").look(600, "A1", 0, "ph: 9").look(700, "A1", 0, "ph: 7.5")

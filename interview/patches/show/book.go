@@ -21,7 +21,6 @@ type Book struct {
 
 	records  []*patches.Record
 	readings []*patches.Reading
-	evidence []patches.Evidence
 }
 
 // Open reads the logs of a job, then decides its parts. Mistakes in the logs are returned together, before the time that
@@ -107,9 +106,7 @@ func (b *Book) Read(now time.Time) {
 		if layers, ok := p.Answers["layers"]; ok {
 			site.Layers = layers.Hi
 		}
-		r := b.records[i]
-		b.readings = append(b.readings, patches.Read(b.Figures, b.Advice.Base, r, p.Answers, site))
-		b.evidence = append(b.evidence, r.Evidence(b.Figures.Layout.Dead))
+		b.readings = append(b.readings, patches.Read(b.Figures, b.Advice.Base, b.records[i], p.Answers, site))
 	}
 }
 
@@ -131,7 +128,7 @@ func (b *Book) ReadingsJSON(out io.Writer) error {
 	}
 	parts := []part{}
 	for i, p := range b.Advice.Parts {
-		parts = append(parts, part{p.Element.Name, b.readings[i].Data(b.evidence[i])})
+		parts = append(parts, part{p.Element.Name, b.readings[i].Data()})
 	}
 	return data(out, patches.ReadingSchema, b.Advice.Job.Title, parts)
 }
