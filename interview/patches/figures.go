@@ -1,0 +1,326 @@
+package patches
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"patchfirst/rules"
+	"patchfirst/rules/source"
+)
+
+//go:embed figures.yaml
+var figuresYAML []byte
+
+// Figures are the figures of test patches.
+type Figures struct {
+	Warmth  Warmth
+	Ranges  []Range
+	NoPatch []Saying // ID is the method
+	Sizes   []Size
+	Few     []Saying
+	Layout  Layout
+	Again   Again
+	Slow    []Saying
+	Means   []Saying
+	Sources []*rules.Source // those that the base does not hold
+}
+
+// Where says which answers an entry is for: for each fact its values, groups already opened.
+type Where map[string][]string
+
+// Range is a planning range of a method.
+type Range struct {
+	ID           string
+	Methods      []string
+	Finding      map[string]string // only where the finding may reach the level
+	From, To     float64           // coats; 0: any
+	Thin, Thick  float64           // mm; 0: no paste
+	Look         []float64         // minutes
+	Passes       int
+	Say          string
+	Stop         float64 // minutes; 0: none
+	StopWhere    Where
+	StopBecause  string
+	SourceNames  []string
+	CoatsNotSeen bool // the coats were not counted: it spans several ranges
+	Beyond       bool // there are more coats than any range speaks of
+}
+
+// Size of a patch in mm, and of the one that confirms.
+type Size struct {
+	ID            string
+	Where         Where
+	Width, Height float64
+	Or, Confirm   string
+	SourceNames   []string
+}
+
+// Saying is a sentence with its sources.
+type Saying struct {
+	ID          string
+	Where       Where
+	Say         string
+	SourceNames []string
+}
+
+// Layout is how many patches, how far apart, and what counts.
+type Layout struct {
+	Gap                         float64 // mm
+	Usual, Most, Precious, Dead int     // Dead: so many dead patches end a method
+	Finding                     map[string]string
+	Share, Confidence           float64
+	PHWithin                    float64 // units from the untouched spot
+	SourceNames                 []string
+}
+
+// Again is when to look again, in minutes.
+type Again struct {
+	Look        []float64
+	Say         string
+	SourceNames []string
+}
+
+var figureKeys = map[string][]string{
+	"source":      {"body", "title", "where"},
+	"temperature": {"doubles_per", "range", "none_below", "dries_above", "say", "say_below", "say_above", "sources"},
+	"range":       {"methods", "finding", "coats", "thickness", "look", "passes", "say", "stop", "sources"},
+	"no_patch":    {"because", "sources"},
+	"size":        {"where", "width", "height", "or", "confirm", "sources"},
+	"few":         {"where", "because", "sources"},
+	"layout":      {"gap", "usual", "most", "precious", "finding", "dead", "share", "confidence", "ph_within", "sources"},
+	"again":       {"look", "say", "sources"},
+	"slow":        {"where", "say", "sources"},
+	"means":       {"say", "sources"},
+}
+
+// LoadFigures reads the figures of test patches; groups in them are those of the base.
+func LoadFigures(b *rules.Base) (*Figures, error) {
+	d := source.Parse("figures.yaml", figuresYAML)
+	f := &Figures{}
+	if d.Root != nil {
+		for _, n := range d.Items(d.Root, "the figures") {
+			f.entry(b, d, n)
+		}
+	}
+	return f, d.Problems.Err()
+}
+
+func (f *Figures) entry(b *rules.Base, d *source.Document, n *yaml.Node) {
+	if n.Kind != yaml.MappingNode || len(n.Content) == 0 {
+		d.Fail(n, "Begin it with its kind.", "an entry must be a list of keys and values")
+		return
+	}
+	kind := n.Content[0].Value
+	o := d.Object(n, "a "+kind, append([]string{kind}, figureKeys[kind]...)...)
+	if kind != "source" && len(o.List("sources")) == 0 {
+		d.Fail(n, "Add sources: [...].", "the entry names no source")
+	}
+	r := figureReader{b, d, o}
+	say := Saying{ID: o.Need(kind), Where: r.where(o.Get("where")), Say: o.Text("say") + o.Text("because"), SourceNames: o.List("sources")}
+	switch kind {
+	case "source":
+		f.Sources = append(f.Sources, &rules.Source{ID: say.ID, Body: o.Need("body"), Title: o.Text("title"), Where: o.Text("where")})
+	case "temperature":
+		from, to := r.span("range")
+		f.Warmth = Warmth{o.Number("doubles_per", 0), from, to, o.Number("none_below", 0), o.Number("dries_above", 0), say.Say, o.Text("say_below"), o.Text("say_above"), say.SourceNames}
+	case "range":
+		f.Ranges = append(f.Ranges, r.planning(say))
+	case "no_patch":
+		f.NoPatch = append(f.NoPatch, say)
+	case "size":
+		f.Sizes = append(f.Sizes, Size{say.ID, say.Where, o.Number("width", 0), o.Number("height", 0), o.Text("or"), o.Need("confirm"), say.SourceNames})
+	case "few":
+		f.Few = append(f.Few, say)
+	case "layout":
+		f.Layout = Layout{o.Number("gap", 0), int(o.Number("usual", 0)), int(o.Number("most", 0)), int(o.Number("precious", 0)), int(o.Number("dead", 0)),
+			r.finding(), o.Number("share", 0), o.Number("confidence", 0), o.Number("ph_within", 0), say.SourceNames}
+	case "again":
+		f.Again = Again{r.times("look"), say.Say, say.SourceNames}
+	case "slow":
+		f.Slow = append(f.Slow, say)
+	case "means":
+		f.Means = append(f.Means, say)
+	}
+}
+
+type figureReader struct {
+	base *rules.Base
+	doc  *source.Document
+	o    *source.Object
+}
+
+func (r figureReader) planning(say Saying) Range {
+	p := Range{ID: say.ID, Methods: r.o.List("methods"), Finding: r.finding(), Look: r.times("look"), Passes: int(r.o.Number("passes", 0)), Say: say.Say, SourceNames: say.SourceNames}
+	p.From, p.To = r.span("coats")
+	p.Thin, p.Thick = r.span("thickness")
+	if n := r.o.Get("stop"); n != nil {
+		stop := figureReader{r.base, r.doc, r.doc.Object(n, "stop", "after", "where", "because")}
+		p.Stop, p.StopWhere, p.StopBecause = stop.times("after")[0], stop.where(stop.o.Get("where")), stop.o.Need("because")
+	}
+	return p
+}
+
+// where reads {fact: [values or groups]}, and opens the groups.
+func (r figureReader) where(n *yaml.Node) Where {
+	if n == nil || n.Kind != yaml.MappingNode {
+		return nil
+	}
+	w := Where{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		fact := n.Content[i].Value
+		w[fact] = []string{} // a name that this base lacks holds nowhere
+		for _, name := range r.doc.Texts(n.Content[i+1], fact) {
+			values := []string{name}
+			for _, g := range r.base.Groups {
+				if g.ID == name && g.Of == fact {
+					values = g.Is
+				}
+			}
+			w[fact] = append(w[fact], values...)
+		}
+	}
+	return w
+}
+
+func (r figureReader) finding() map[string]string {
+	n := r.o.Get("finding")
+	if n == nil {
+		return nil
+	}
+	m := map[string]string{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		m[n.Content[i].Value] = n.Content[i+1].Value
+	}
+	return m
+}
+
+func (r figureReader) span(key string) (from, to float64) {
+	text := r.o.Text(key)
+	if text == "" {
+		return 0, 0
+	}
+	a, b, _ := strings.Cut(text, "..")
+	from, err := strconv.ParseFloat(a, 64)
+	to, err2 := strconv.ParseFloat(b, 64)
+	if err != nil || err2 != nil || from > to {
+		r.doc.Fail(r.o.Get(key), "Write it as 2..3.", "%q is no range", text)
+	}
+	return from, to
+}
+
+var minutesOf = map[string]float64{"s": 1. / 60, "min": 1, "h": 60, "days": 24 * 60}
+
+func (r figureReader) times(key string) (minutes []float64) {
+	for _, text := range r.o.List(key) {
+		var n float64
+		var unit string
+		if _, err := fmt.Sscanf(text, "%g %s", &n, &unit); err != nil || minutesOf[unit] == 0 {
+			r.doc.Fail(r.o.Get(key), "Write it as 8 h; the units are s, min, h and days.", "%q is no time", text)
+			minutes = append(minutes, 0)
+			continue
+		}
+		minutes = append(minutes, n*minutesOf[unit])
+	}
+	return minutes
+}
+
+// holds reports whether every answer that is possible is among the values.
+func (w Where) holds(answers rules.Answers) bool {
+	for fact, values := range w {
+		a, ok := answers[fact]
+		if !ok || len(a.Values) == 0 || slices.ContainsFunc(a.Values, func(v string) bool { return !slices.Contains(values, v) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// mayHold reports whether some answer that is possible is among the values: for what must not be missed.
+func (w Where) mayHold(answers rules.Answers) bool {
+	for fact, values := range w {
+		a, ok := answers[fact]
+		if ok && !a.MoreBefore && !a.MoreAfter && !slices.ContainsFunc(a.Values, func(v string) bool { return slices.Contains(values, v) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// mayReach reports whether every finding may reach its level in the decision.
+func mayReach(d *rules.Decision, levels map[string]string) bool {
+	for id, level := range levels {
+		reached := slices.ContainsFunc(d.Findings, func(l rules.Level) bool {
+			at := slices.Index(l.Finding.Scale, level)
+			return l.Finding.ID == id && at >= 0 && l.Max >= at
+		})
+		if !reached {
+			return false
+		}
+	}
+	return true
+}
+
+// Size returns the size of patches on a part.
+func (f *Figures) Size(answers rules.Answers) Size {
+	return f.Sizes[slices.IndexFunc(f.Sizes, func(s Size) bool { return s.Where.holds(answers) })]
+}
+
+// Range returns the planning range of a method on a part, and false if there is none. Where the coats were not counted
+// it spans all that may be meant; where there are more than any range speaks of it is the last.
+func (f *Figures) Range(method string, answers rules.Answers, d *rules.Decision) (Range, bool) {
+	var rows []Range
+	for _, r := range f.Ranges {
+		if !slices.Contains(r.Methods, method) || !mayReach(d, r.Finding) {
+			continue
+		}
+		if len(r.Finding) > 0 || r.To == 0 {
+			return r.stopped(answers), true
+		}
+		rows = append(rows, r)
+	}
+	if len(rows) == 0 {
+		return Range{}, false
+	}
+	lo, hi := rows[0].From, rows[len(rows)-1].To
+	a, counted := answers["layers"]
+	if counted {
+		lo, hi = a.Lo, a.Hi
+	}
+	lo = min(max(lo, rows[0].From), rows[len(rows)-1].To)
+	meant := slices.DeleteFunc(slices.Clone(rows), func(r Range) bool { return r.To < lo || r.From > hi })
+	if len(meant) == 0 {
+		meant = rows[:1]
+		if hi > rows[0].To {
+			meant = rows[len(rows)-1:]
+		}
+	}
+	r := meant[0]
+	for _, more := range meant[1:] {
+		r.To, r.Thin, r.Thick = more.To, min(r.Thin, more.Thin), max(r.Thick, more.Thick)
+		r.Look = append(slices.Clone(r.Look), more.Look...)
+		r.Say, r.SourceNames = "", append(slices.Clone(r.SourceNames), more.SourceNames...)
+		r.Stop, r.StopWhere, r.StopBecause = more.Stop, more.StopWhere, more.StopBecause
+	}
+	slices.Sort(r.Look)
+	r.Look = slices.Compact(r.Look)
+	slices.Sort(r.SourceNames)
+	r.SourceNames = slices.Compact(r.SourceNames)
+	r.CoatsNotSeen = !counted || a.Lo != a.Hi
+	r.Beyond = counted && a.Hi > rows[len(rows)-1].To
+	return r.stopped(answers), true
+}
+
+// stopped takes out the looks after the stop, where it holds.
+func (r Range) stopped(answers rules.Answers) Range {
+	if r.Stop == 0 || !r.StopWhere.mayHold(answers) {
+		r.Stop, r.StopBecause = 0, ""
+		return r
+	}
+	r.Look = slices.DeleteFunc(slices.Clone(r.Look), func(t float64) bool { return t > r.Stop })
+	return r
+}

@@ -1,0 +1,197 @@
+package patches
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"patchfirst/rules"
+)
+
+// What to do next.
+const (
+	Confirm   = "confirm"    // one larger patch, then the work
+	Extend    = "extend"     // go on with patches that are there, or make one more of the same method
+	LookAgain = "look_again" // a patch is clean: judge it dry
+	TryNext   = "next"       // patch another method
+	Stop      = "stop"       // and call the right specialist
+)
+
+// Next is what to do next, for one method.
+type Next struct {
+	Do       string
+	Method   *rules.Method // nil where nothing is to be patched
+	Harm     bool          // a method was stopped because harm was seen
+	Patches  []Visit       // which patches to look at, and when
+	Fresh    bool          // of Extend: make one more patch on a fresh place
+	Size     Size          // of Confirm
+	Dwell    *Dwell        // of Confirm
+	Refer    []rules.Attached
+	Planning bool // of TryNext: no patch was made yet
+}
+
+// Visit is when to look at a patch.
+type Visit struct {
+	Label string
+	At    []time.Time
+}
+
+// next goes through the methods that were tried, gentlest first: one that did harm, failed or is refused is passed over,
+// one that is not settled goes on, one that is proven is confirmed. If none is left the next one that is offered is
+// tried, and then nothing but the specialist.
+func next(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision) Next {
+	harm := slices.ContainsFunc(r.Candidates, func(c *Candidate) bool { return c.State == Harmed })
+	for _, c := range r.Candidates {
+		n := Next{Method: c.Method, Harm: harm}
+		switch c.State {
+		case Proven:
+			n.Do, n.Size, n.Dwell = Confirm, f.Size(answers), c.Dwell
+		case Clean:
+			n.Do, n.Patches = LookAgain, dryLooks(f, c)
+		case Open, Partly:
+			n.Do, n.Patches = Extend, openLooks(f, c)
+			n.Fresh = len(n.Patches) == 0
+			if c.State == Partly && c.count(Dead) >= f.Layout.Dead && !c.thicker() {
+				continue
+			}
+		default:
+			continue
+		}
+		return n
+	}
+	return untried(f, r, d, harm)
+}
+
+func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
+	if d == nil {
+		return Next{Do: Stop, Harm: harm}
+	}
+	try, _ := offers(d)
+	for _, o := range try {
+		tried := slices.ContainsFunc(r.Candidates, func(c *Candidate) bool { return c.Method == o.Method })
+		cannot := slices.ContainsFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
+		if !tried && !cannot && patchable(o) && !o.Method.Keeps {
+			return Next{Do: TryNext, Method: o.Method, Harm: harm, Planning: len(r.Candidates) == 0}
+		}
+	}
+	n := Next{Do: Stop, Harm: harm}
+	for _, o := range d.Methods {
+		if o.Method.LastResort {
+			n.Method, n.Refer = o.Method, notes(o, rules.Refer, "")
+		}
+	}
+	return n
+}
+
+// thicker reports whether the planning range has room for a thicker paste than was tried.
+func (c *Candidate) thicker() bool {
+	return c.HasRange && len(c.Brackets) > 0 && c.Brackets[len(c.Brackets)-1].Thickness < c.Range.Thick
+}
+
+// dryLooks are the times at which patches that came clean are judged dry: those that have not passed with a look.
+func dryLooks(f *Figures, c *Candidate) (visits []Visit) {
+	for _, t := range c.Tests {
+		if t.State == Clean {
+			v := Visit{Label: t.Label}
+			for _, after := range f.Again.Look {
+				v.At = append(v.At, t.cleanAt().Add(minutes(after)))
+			}
+			visits = append(visits, v)
+		}
+	}
+	return visits
+}
+
+func (t *Test) cleanAt() time.Time {
+	for _, l := range t.Looks {
+		if l.Clean() {
+			return l.Entry.At
+		}
+	}
+	return t.Put.At
+}
+
+// openLooks are the planned times at which open patches are still to be looked at. What is left of a planned time is
+// counted from the last look that counted coats, as if the surface kept its reference temperature from there.
+func openLooks(f *Figures, c *Candidate) (visits []Visit) {
+	for _, t := range c.Tests {
+		if t.State != Open {
+			continue
+		}
+		v, from := Visit{Label: t.Label}, t.Put.At
+		for _, l := range t.Looks {
+			if l.NotClean() {
+				from = l.Entry.At
+			}
+		}
+		for _, after := range c.atReference(f.Warmth) {
+			if after > t.NotYet {
+				v.At = append(v.At, from.Add(minutes(after-t.NotYet)))
+			}
+		}
+		visits = append(visits, v)
+	}
+	return visits
+}
+
+func minutes(m float64) time.Duration { return time.Duration(math.Round(m*60)) * time.Second }
+
+// Evidence is what the patches of a part say of its methods, by the id of the method. It is no answer and lifts no
+// refusal: after the verdicts, harm seen means ruled out, failed means no use, proven means favoured.
+type Evidence map[string]Effect
+
+// Effect is what the patches of one method showed.
+type Effect string
+
+// The effects of patches on a verdict.
+const (
+	HarmSeen Effect = "harm"
+	Failed   Effect = "failed"
+	Works    Effect = "proven"
+)
+
+// Evidence returns what the log alone settles; a method that is not settled is left out. dead is how many dead patches end
+// a method. It knows no refusals: a method that the rules refuse stays refused whatever stands here.
+func (r *Record) Evidence(dead int) Evidence {
+	byMethod := map[string]*Candidate{}
+	for _, p := range r.Patches {
+		c := byMethod[p.Method]
+		if c == nil {
+			c = &Candidate{}
+			byMethod[p.Method] = c
+		}
+		t := &Test{Patch: p}
+		t.read(Warmth{}, c)
+		c.Tests = append(c.Tests, t)
+	}
+	e := Evidence{}
+	for method, c := range byMethod {
+		var points []point
+		for _, t := range c.Tests {
+			points = append(points, t.points...)
+		}
+		c.judge(points, Layout{Dead: dead})
+		e.settle(method, c.State)
+	}
+	return e
+}
+
+// Evidence returns what is settled of the methods that the rules allow a patch of; harm counts for any.
+func (r *Reading) Evidence() Evidence {
+	e := Evidence{}
+	for _, c := range r.Candidates {
+		e.settle(c.Method.ID, c.State)
+	}
+	return e
+}
+
+func (e Evidence) settle(method string, s State) {
+	switch s {
+	case Harmed:
+		e[method] = HarmSeen
+	case Dead:
+		e[method] = Failed
+	case Proven:
+		e[method] = Works
+	}
+}

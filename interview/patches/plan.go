@@ -1,0 +1,304 @@
+package patches
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"patchfirst/rules"
+)
+
+// Plan is which patches to make on a part, or why none.
+type Plan struct {
+	Why         string              // no patch is planned: why
+	Missing     []string            // no patch is planned: the facts whose answers are needed first
+	Refer       []rules.Attached    // no patch is planned: whom to call
+	Keep        []rules.Attached    // the first choice keeps the paint: the steps that prove it
+	Holds       []rules.Attached    // what must be met before the first patch
+	Conditions  []rules.Requirement // every patch only if these are met
+	Stage       []string            // the coats that the patches are for, where no single method takes every coat
+	Candidates  []Planned           // gentlest first
+	Left        []Left              // methods that are offered and yet not planned
+	Size        Size
+	Gap         float64 // mm between patches
+	Few         string  // why one patch each is enough
+	Temperature *float64
+	Warnings    []string
+	Again       Again
+	Slow        []Saying
+	Means       []Saying
+	Warmth      Warmth
+	Dead        int // dead patches that end a method
+}
+
+// Planned is one method to try.
+type Planned struct {
+	Letter     string
+	Outcome    *rules.Outcome
+	First      bool // it is the first choice of the advice
+	Range      Range
+	HasRange   bool
+	Patches    []PlannedPatch
+	Conditions []rules.Requirement
+}
+
+// PlannedPatch is one patch to make.
+type PlannedPatch struct {
+	Label     string
+	Area      string
+	Thickness float64   // mm; 0: no paste, or not known
+	Look      []float64 // minutes, for the temperature of the surface where it is known
+}
+
+// Left is a method that is offered and not planned.
+type Left struct {
+	Method *rules.Method
+	Why    string
+}
+
+// Patchable reports whether the rules ask for a test patch of a method: it is offered, and the step test_patch is attached
+// to it. Where not every case has the step, only says which have it.
+func Patchable(o *rules.Outcome) (ok bool, only []rules.Requirement) {
+	for _, n := range o.Notes {
+		if n.Note.Kind == rules.Step && n.Note.ID == patchStep && o.Verdict.Offered() {
+			return true, n.If
+		}
+	}
+	return false, nil
+}
+
+// Names of the steps and the stage that stand for patches in the base.
+const (
+	patchStep = "test_patch"
+	testStage = "test"
+)
+
+// offers lists what may be tried, best first. Where no single method takes every coat, and the paint is not better kept,
+// that is what takes the first stage, and stage names its coats.
+func offers(d *rules.Decision) (try []*rules.Outcome, stage []string) {
+	if len(d.Stages) > 0 && d.First.Verdict != rules.Favoured {
+		s := d.Stages[0]
+		return append([]*rules.Outcome{s.Method}, s.Others...), s.Rows
+	}
+	return append([]*rules.Outcome{d.First}, d.Fallback...), nil
+}
+
+// outcome is what becomes of a method: among what may be tried, or else for the whole part.
+func outcome(d *rules.Decision, m *rules.Method) *rules.Outcome {
+	try, _ := offers(d)
+	for _, o := range try {
+		if o.Method == m {
+			return o
+		}
+	}
+	return d.Methods[m.Rank]
+}
+
+// NewPlan plans the patches of a part.
+func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
+	p := &Plan{Size: f.Size(answers), Gap: f.Layout.Gap, Again: f.Again, Means: f.Means, Warmth: f.Warmth, Dead: f.Layout.Dead}
+	if t, ok := answers["surface_temp"]; ok && t.Lo == t.Hi {
+		p.Temperature = &t.Lo
+	}
+	var try []*rules.Outcome
+	try, p.Stage = offers(d)
+	switch first := try[0].Method; {
+	case first.LastResort:
+		p.Why = "Every method is ruled out or of no use here, so none is tried."
+		p.Refer = notes(d.First, rules.Refer, "")
+		return p
+	case first.Keeps:
+		p.Why = fmt.Sprintf("The advice is %q, so nothing is stripped and no stripper is tried.", first.Label)
+		p.Keep = notes(d.First, rules.Step, testStage)
+		p.Holds = notes(d.First, rules.Hold, testStage)
+		return p
+	}
+	chosen := p.choose(b, f, d, try)
+	if len(chosen) == 0 {
+		p.Why = "The rules allow no test patch with these answers."
+		if len(p.Missing) > 0 {
+			p.Why = "No test patch is planned until more is known: a patch must not touch asbestos, fire protection or old decoration."
+		}
+		p.Refer = notes(d.First, rules.Refer, "")
+		return p
+	}
+	p.Missing = nil
+	for _, s := range f.Few {
+		if s.Where.holds(answers) {
+			p.Few = s.Say
+		}
+	}
+	for _, s := range f.Slow {
+		if s.Where.mayHold(answers) {
+			p.Slow = append(p.Slow, s)
+		}
+	}
+	p.warn(f.Warmth)
+	for i, o := range chosen {
+		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == try[0], Conditions: conditions(o)}
+		c.Range, c.HasRange = f.Range(o.Method.ID, answers, d)
+		p.patches(&c)
+		p.Candidates = append(p.Candidates, c)
+		for _, n := range notes(o, rules.Hold, testStage) {
+			if !slices.ContainsFunc(p.Holds, func(h rules.Attached) bool { return h.Note == n.Note }) {
+				p.Holds = append(p.Holds, n)
+			}
+		}
+	}
+	p.shared()
+	return p
+}
+
+// conditions are what must be met for a method, and for its patch.
+func conditions(o *rules.Outcome) []rules.Requirement {
+	_, only := Patchable(o)
+	all := slices.Clone(o.Conditions)
+	for _, r := range only {
+		if !slices.ContainsFunc(all, func(c rules.Requirement) bool { return same(c, r) }) {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+func same(a, b rules.Requirement) bool {
+	return a.Fact == b.Fact && slices.Equal(a.Values, b.Values) && slices.Equal(a.With, b.With) && slices.Equal(a.Without, b.Without) && slices.Equal(a.Ranges, b.Ranges)
+}
+
+// shared moves what every method needs from the methods to the plan.
+func (p *Plan) shared() {
+	for _, r := range p.Candidates[0].Conditions {
+		needs := func(c Planned) bool {
+			return slices.ContainsFunc(c.Conditions, func(q rules.Requirement) bool { return same(q, r) })
+		}
+		if !slices.ContainsFunc(p.Candidates, func(c Planned) bool { return !needs(c) }) {
+			p.Conditions = append(p.Conditions, r)
+		}
+	}
+	for i := range p.Candidates {
+		p.Candidates[i].Conditions = slices.DeleteFunc(p.Candidates[i].Conditions, func(r rules.Requirement) bool {
+			return slices.ContainsFunc(p.Conditions, func(q rules.Requirement) bool { return same(q, r) })
+		})
+	}
+}
+
+func notes(o *rules.Outcome, kind rules.NoteKind, stage string) (all []rules.Attached) {
+	for _, n := range o.Notes {
+		if n.Note.Kind == kind && (stage == "" || n.Note.Stage == stage) {
+			all = append(all, n)
+		}
+	}
+	return all
+}
+
+// choose takes the first choice and the best fallbacks that may be patched, and puts the gentlest first. Discouraged
+// methods are taken only where there are too few others.
+func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision, try []*rules.Outcome) []*rules.Outcome {
+	least, most := f.Layout.Usual, f.Layout.Usual
+	if try[0].Verdict != rules.Favoured {
+		most++ // no rule speaks for the first choice
+	}
+	if mayReach(d, f.Layout.Finding) {
+		least, most = f.Layout.Precious, max(most, f.Layout.Precious)
+	}
+	most = min(most, f.Layout.Most)
+	var chosen, discouraged []*rules.Outcome
+	for _, o := range try {
+		i := slices.IndexFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
+		switch {
+		case o.Method.Keeps || o.Method.LastResort:
+		case i >= 0:
+			p.Left = append(p.Left, Left{o.Method, f.NoPatch[i].Say})
+		case !p.known(b, o):
+			p.Left = append(p.Left, Left{o.Method, "The rules allow a patch of it only when more is known."})
+		case o.Verdict == rules.Discouraged:
+			discouraged = append(discouraged, o)
+		case len(chosen) < most:
+			chosen = append(chosen, o)
+		default:
+			p.Left = append(p.Left, Left{o.Method, "A fallback, to be tried if these fail."})
+		}
+	}
+	for _, o := range discouraged {
+		if len(chosen) < least {
+			chosen = append(chosen, o)
+		} else {
+			p.Left = append(p.Left, Left{o.Method, "It is discouraged here."})
+		}
+	}
+	slices.SortFunc(chosen, func(a, b *rules.Outcome) int { return cmp.Compare(a.Method.Rank, b.Method.Rank) })
+	return chosen
+}
+
+// known reports whether a method may be patched with these answers. A fact that someone on site can check is a condition
+// of the patch; any other blank that matters is noted as missing.
+func (p *Plan) known(b *rules.Base, o *rules.Outcome) bool {
+	ok, only := Patchable(o)
+	for _, r := range only {
+		if f := b.Fact(r.Fact); f == nil || f.Blank != rules.Condition {
+			ok = false
+			if !slices.Contains(p.Missing, r.Fact) {
+				p.Missing = append(p.Missing, r.Fact)
+			}
+		}
+	}
+	return ok
+}
+
+func (p *Plan) warn(w Warmth) {
+	switch {
+	case p.Temperature == nil:
+		p.Warnings = append(p.Warnings, fmt.Sprintf("The surface temperature is not known: the times hold at %g to %g °C. %s", w.From, w.To, w.Say))
+	case *p.Temperature < w.NoneBelow:
+		p.Warnings = append(p.Warnings, w.SayBelow)
+	case *p.Temperature > w.DriesAbove:
+		p.Warnings = append(p.Warnings, w.SayAbove)
+	case *p.Temperature < w.From || *p.Temperature > w.To:
+		p.Warnings = append(p.Warnings, fmt.Sprintf("The times are those for a surface at %g °C. %s", *p.Temperature, w.Say))
+	}
+}
+
+// patches sets the patches of a candidate, one on the worst area and one on the soundest. The first choice has the thin
+// end of its range on both, and the thick end on the worst; a fallback has the middle. Where many would be damage there is
+// one.
+func (p *Plan) patches(c *Planned) {
+	add := func(area string, thickness float64) {
+		pp := PlannedPatch{Label: fmt.Sprintf("%s%d", c.Letter, len(c.Patches)+1), Area: area, Thickness: thickness}
+		for _, t := range c.Range.Look {
+			if p.Temperature != nil && *p.Temperature >= p.Warmth.NoneBelow && c.Range.Thin > 0 {
+				t = handy(p.Warmth.Planned(t, *p.Temperature))
+			}
+			if c.Range.Stop > 0 {
+				t = min(t, c.Range.Stop)
+			}
+			pp.Look = append(pp.Look, t)
+		}
+		pp.Look = slices.Compact(pp.Look)
+		c.Patches = append(c.Patches, pp)
+	}
+	middle := (c.Range.Thin + c.Range.Thick) / 2
+	switch {
+	case p.Few != "":
+		add(Worst, middle)
+	case c.First && c.Range.Thick > c.Range.Thin:
+		add(Worst, c.Range.Thin)
+		add(Worst, c.Range.Thick)
+		add(Soundest, c.Range.Thin)
+	default:
+		add(Worst, middle)
+		add(Soundest, middle)
+	}
+}
+
+// handy rounds a time to what a person would look at the clock for: under two hours to 5 minutes, else to an hour.
+func handy(minutes float64) float64 {
+	step := 60.0
+	switch {
+	case minutes < 5:
+		return minutes
+	case minutes < 120:
+		step = 5
+	}
+	return math.Round(minutes/step) * step
+}

@@ -1,0 +1,155 @@
+package patches
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"patchfirst/interview/job"
+	"patchfirst/rules"
+)
+
+// Question is something about an entry that only its writer can settle. An entry marked sure is not asked about.
+type Question struct {
+	Entry int    `json:"entry"`
+	Ask   string `json:"ask"`
+}
+
+// Site is what is known of the part that entries are checked against. The zero Site knows nothing.
+type Site struct {
+	Decision *rules.Decision
+	Layers   float64   // coats there are at most; 0: not counted
+	Now      time.Time // zero: any time may be past
+}
+
+// Questions asks about everything in the record that is possible and yet unlikely. They come in the order of the log.
+func (r *Record) Questions(s Site) []Question {
+	var asked []Question
+	for i, e := range r.Entries {
+		if e.Sure {
+			continue
+		}
+		ask := func(format string, args ...any) {
+			asked = append(asked, Question{e.ID, fmt.Sprintf(format, args...)})
+		}
+		r.askTime(ask, i, s)
+		switch e.Kind {
+		case PutOn:
+			r.askPatch(ask, e, s)
+		case LookAt:
+			r.askLook(ask, e, s)
+		case Control:
+			for _, l := range r.Controls {
+				if l.Entry.ID == e.ID {
+					askPaper(ask, l)
+				}
+			}
+		}
+	}
+	return asked
+}
+
+func (r *Record) askTime(ask func(string, ...any), i int, s Site) {
+	e := r.Entries[i]
+	if !s.Now.IsZero() && e.At.After(s.Now) {
+		ask("It is dated %s, which is still to come. Is the date right?", e.At.Format(time.RFC3339))
+	}
+	if e.Corrects > 0 {
+		return
+	}
+	for _, before := range slices.Backward(r.Entries[:i]) {
+		if before.Corrects == 0 && e.At.Before(before.At) {
+			ask("It is dated before entry %d, which was written first: times run backwards. Is it written late, or is a date wrong?", before.ID)
+			return
+		}
+	}
+}
+
+func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
+	p := r.byEntry(e.ID)
+	if p == nil || s.Decision == nil {
+		return
+	}
+	for _, m := range s.Decision.Methods {
+		if o := outcome(s.Decision, m.Method); m.Method.ID == p.Method && !patchable(o) {
+			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), m.Method.Label)
+		}
+	}
+}
+
+func refusal(o *rules.Outcome) string {
+	if len(o.Reasons) > 0 && !o.Verdict.Offered() {
+		return o.Reasons[0].Because
+	}
+	return "The rules ask for no patch of it with these answers."
+}
+
+func (r *Record) byEntry(id int) *Patch {
+	for _, p := range r.Patches {
+		if p.Put.ID == id || slices.ContainsFunc(p.Looks, func(l Look) bool { return l.Entry.ID == id }) {
+			return p
+		}
+	}
+	return nil
+}
+
+// jump is a change of the surface between two entries, in °C, that is asked about: from memory.
+const jump = 15
+
+func (r *Record) askLook(ask func(string, ...any), e job.Entry, s Site) {
+	p := r.byEntry(e.ID)
+	if p == nil {
+		return
+	}
+	k := slices.IndexFunc(p.Looks, func(l Look) bool { return l.Entry.ID == e.ID })
+	l := p.Looks[k]
+	elapsed := e.At.Sub(p.Put.At)
+	_, here := e.At.Zone()
+	_, there := p.Put.At.Zone()
+	const least = 100 // an hour in more than a hundred changes no reading
+	if shift := time.Duration(here-there) * time.Second; shift.Abs()*least > elapsed {
+		face := elapsed + shift
+		ask("The clock's offset changed from %s to %s since the patch was put on. Were the clocks changed? Counted with the offsets it is %s, by the clock's face %s.",
+			p.Put.At.Format("-07:00"), e.At.Format("-07:00"), Duration(elapsed.Minutes()), Duration(face.Minutes()))
+	}
+	if l.LayersLeft != nil {
+		left := *l.LayersLeft
+		if s.Layers > 0 && left > s.Layers {
+			ask("It counts %g coats left, and the part was told to have %g. Which is right?", left, s.Layers)
+		}
+		for _, before := range p.Looks[:k] {
+			if before.LayersLeft != nil && left > *before.LayersLeft {
+				ask("It counts %g coats left on %s, and entry %d counted %g before. Coats do not come back: which is right?", left, p.Label, before.Entry.ID, *before.LayersLeft)
+				break
+			}
+		}
+		if left == 0 && l.Lifts == Not {
+			ask("Nothing is left on %s, and yet the coat does not lift. Which is right?", p.Label)
+		}
+	}
+	if l.LayersLeft == nil && l.Lifts == "" && l.Harm == "" && l.PH == nil {
+		ask("It says nothing of what was seen on %s. How many coats are left, how do they lift, and is there harm?", p.Label)
+	}
+	if was := p.surfaceBefore(k); was != nil && l.Surface != nil && math.Abs(*l.Surface-*was) > jump {
+		ask("The surface went from %.0f °C to %.0f °C. Was the sun on it, or is one reading wrong?", *was, *l.Surface)
+	}
+	askPaper(ask, l)
+}
+
+// askPaper asks about a pH that the usual paper does not read: 1 to 11 (ASTM D4262).
+func askPaper(ask func(string, ...any), l Look) {
+	if l.PH != nil && (*l.PH < 1 || *l.PH > 11) {
+		ask("pH %g lies outside the usual paper, which reads 1 to 11. Was it read with a meter or a wider paper?", *l.PH)
+	}
+}
+
+// surfaceBefore returns the last reading of the surface before look k.
+func (p *Patch) surfaceBefore(k int) *float64 {
+	for _, l := range slices.Backward(p.Looks[:k]) {
+		if l.Surface != nil {
+			return l.Surface
+		}
+	}
+	return p.Surface
+}

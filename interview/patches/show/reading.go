@@ -1,0 +1,231 @@
+package show
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+
+	"patchfirst/interview/patches"
+	"patchfirst/rules"
+)
+
+// Reading writes what the patches of a part show, and what to do next, in lines of at most width runes.
+func Reading(out io.Writer, b *rules.Base, f *patches.Figures, name string, r *patches.Reading, width int) error {
+	p := &paper{base: b, width: width}
+	p.title("What the patches show: "+name, "-")
+	p.next(f, r)
+	if len(r.Questions) > 0 {
+		p.head("Questions to whoever wrote the log")
+		for _, q := range r.Questions {
+			p.para(fmt.Sprintf("  ? entry %d: ", q.Entry), "%s", q.Ask)
+		}
+	}
+	for _, c := range r.Candidates {
+		p.shown(f, r, c)
+	}
+	p.sources(f)
+	_, err := io.WriteString(out, p.String())
+	return err
+}
+
+func (p *paper) next(f *patches.Figures, r *patches.Reading) {
+	n := r.Next
+	if n.Harm {
+		for _, c := range r.Candidates {
+			for _, t := range c.Tests {
+				if t.Harm != "" {
+					p.para("STOP  ", "%s: harm on patch %s after %s: %s. Take the paste off and rinse.", capital(c.Method.Label), t.Label, patches.Duration(t.HarmMinutes), t.Harm)
+				}
+			}
+		}
+	}
+	switch n.Do {
+	case patches.Confirm:
+		p.para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.cite(n.Size.SourceNames))
+		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.cite(f.Again.SourceNames))
+	case patches.LookAgain:
+		p.para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
+		p.visits(n.Patches)
+	case patches.Extend:
+		if n.Fresh {
+			p.para("Next: ", "one more patch of %s, on a fresh place of the worst area, its edges kept wet.", n.Method.Label)
+			break
+		}
+		p.para("Next: ", "go on with %s.", n.Method.Label)
+		p.visits(n.Patches)
+	case patches.TryNext:
+		first := "the next method in the advice"
+		if n.Planning {
+			first = "the first patches; none is recorded yet"
+		}
+		p.para("Next: ", "%s: %s.", first, n.Method.Label)
+	case patches.Stop:
+		p.para("Next: ", "stop. No method is left that may be tried here.")
+		for _, ref := range n.Refer {
+			p.para("  > ", "%s %s", ref.Note.Say, p.cite(ref.Note.Sources))
+			p.para("    Until then: ", "%s", ref.Note.Meanwhile)
+		}
+	}
+}
+
+func dwellWords(d *patches.Dwell) string {
+	if d == nil {
+		return ""
+	}
+	if d.Thickness == 0 {
+		return ", " + patches.Duration(d.Minutes)
+	}
+	return fmt.Sprintf(", %g mm thick, %s", d.Thickness, patches.Duration(d.Minutes))
+}
+
+func (p *paper) visits(visits []patches.Visit) {
+	for _, v := range visits {
+		if len(v.At) == 0 {
+			p.para("  * ", "%s: look now, and count the coats that are left.", v.Label)
+			continue
+		}
+		words := make([]string, len(v.At))
+		for i, at := range v.At {
+			words[i] = at.Format("2 Jan 15:04")
+		}
+		p.para("  * ", "%s: look on %s.", v.Label, joined(words, "and"))
+	}
+}
+
+var stateWords = map[patches.State]string{
+	patches.Open: "not settled", patches.Clean: "came clean; not judged dry yet", patches.Proven: "proven: clean, and no harm when dry",
+	patches.Partly: "clean on some of it only", patches.Dead: "failed", patches.Harmed: "harm seen: stopped", patches.Refused: "the rules allow no patch of it here; what it shows lifts no refusal",
+}
+
+func (p *paper) shown(f *patches.Figures, r *patches.Reading, c *patches.Candidate) {
+	p.head(capital(c.Method.Label))
+	p.para("  ", "%s.", capital(stateWords[c.State]))
+	if c.State == patches.Refused && c.Outcome != nil && len(c.Outcome.Reasons) > 0 {
+		p.para("  ", "%s %s", c.Outcome.Reasons[0].Because, p.cite(c.Outcome.Reasons[0].Sources))
+	}
+	for _, t := range c.Tests {
+		p.test(f, t, r.ControlPH)
+	}
+	p.temperature(f, c)
+	for _, b := range c.Brackets {
+		p.bracket(c, b)
+	}
+	for _, k := range c.Contradictions {
+		p.para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. %s",
+			k.Left.Label, patches.Duration(k.LeftMinutes), k.LeftEntry, k.Gone.Label, patches.Duration(k.GoneMinutes), k.GoneEntry, differs(k))
+	}
+	if d := c.Dwell; d != nil {
+		p.para("  Advised: ", "%s. Begin to look after %s; the %s between are the margin.", trimmed(dwellWords(d)), patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
+	}
+	if d := c.Dwell; d != nil && d.Elsewhere {
+		p.para("  ", "At %g °C, as the job tells of the surface: %s.", d.JobSurface, patches.Duration(d.JobMinutes))
+		if d.JobSurface < f.Warmth.NoneBelow {
+			p.para("  ! ", "%s", f.Warmth.SayBelow)
+		}
+	}
+	p.few(f, c)
+	switch n := len(c.HarmFree); {
+	case n > 0:
+		last := c.HarmFree[n-1]
+		p.para("  ", "Without harm after %s: %.0f %% of the patches (Kaplan and Meier).", patches.Duration(last.Time), 100*last.Share)
+	case c.Watched > 0:
+		p.para("  ", "No harm on the %d watched. Harm on up to %.0f %% of such places is not ruled out (exact limit, %g %%).", c.Watched, math.Ceil(100*c.HarmAtMost), 100*f.Layout.Confidence)
+	}
+}
+
+// differs says what may lie behind a contradiction.
+func differs(k patches.Contradiction) string {
+	if k.Left.Area != k.Gone.Area && k.Left.Area != "" && k.Gone.Area != "" {
+		return fmt.Sprintf("One was on %s and the other on %s, which may be why.", areaWords(k.Left.Area), areaWords(k.Gone.Area))
+	}
+	return "Look for what differs: build-up, damp, edges that dried."
+}
+
+func trimmed(s string) string {
+	if len(s) > 2 {
+		return s[2:]
+	}
+	return s
+}
+
+func (p *paper) test(f *patches.Figures, t *patches.Test, control *float64) {
+	what := t.Put.At.Format("2 Jan 2006 15:04")
+	if t.Thickness > 0 {
+		what = fmt.Sprintf("%g mm, %s", t.Thickness, what)
+	}
+	if t.Area != "" {
+		what += ", " + areaWords(t.Area)
+	}
+	p.para("  "+t.Label+"  ", "%s: %s.", what, stateWords[t.State])
+	if t.PH == nil {
+		return
+	}
+	switch {
+	case control == nil:
+		p.para("      ", "pH %g. Read an untouched spot of the same material to compare.", *t.PH)
+	case math.Abs(*t.PH-*control) <= f.Layout.PHWithin:
+		p.para("      ", "pH %g, untouched spot %g: within %g. %s", *t.PH, *control, f.Layout.PHWithin, p.cite(f.Layout.SourceNames))
+	default:
+		p.para("      ", "pH %g, untouched spot %g: more than %g apart. Rinse on. %s", *t.PH, *control, f.Layout.PHWithin, p.cite(f.Layout.SourceNames))
+	}
+}
+
+func (p *paper) temperature(f *patches.Figures, c *patches.Candidate) {
+	if c.Reference == nil {
+		p.para("  ! ", "The surface temperature was never read: the times hold for that day only.")
+		return
+	}
+	w := f.Warmth
+	p.para("  ", "Times are for a surface at %g °C. %s %s", *c.Reference, w.Say, p.cite(w.SourceNames))
+	if *c.Reference < w.NoneBelow {
+		p.para("  ! ", "%s", w.SayBelow)
+	}
+}
+
+func (p *paper) bracket(c *patches.Candidate, b patches.Bracket) {
+	lead := "  "
+	if b.Thickness > 0 {
+		lead = fmt.Sprintf("  %g mm: ", b.Thickness)
+	}
+	seen := slices.ContainsFunc(c.Tests, func(t *patches.Test) bool {
+		return slices.ContainsFunc(t.Looks, func(l patches.Look) bool { return l.LayersLeft != nil })
+	})
+	switch {
+	case !seen:
+		p.para(lead, "no coats were counted yet.")
+	case math.IsInf(b.CleanBy, 1) && b.NotYet == 0:
+		p.para(lead, "nothing is known.")
+	case math.IsInf(b.CleanBy, 1):
+		p.para(lead, "not yet clean after %s.", patches.Duration(b.NotYet))
+	case b.NotYet == 0:
+		p.para(lead, "clean after %s, at the first look. It may be less.", patches.Duration(b.CleanBy))
+	default:
+		p.para(lead, "not yet after %s, clean after %s.", patches.Duration(b.NotYet), patches.Duration(b.CleanBy))
+	}
+}
+
+// few says plainly how little so few patches show.
+func (p *paper) few(f *patches.Figures, c *patches.Candidate) {
+	if c.Judged == 0 || c.State == patches.Harmed {
+		return
+	}
+	l := f.Layout
+	p.para("  ", "%d of %d patches came clean: between %.0f and %.0f %% of such places would (exact %g %% interval).",
+		c.Clean, c.Judged, math.Floor(100*c.Low), math.Ceil(100*c.High), 100*l.Confidence)
+	if c.Judged < c.Needed {
+		p.para("  ", "That is too few to show much: it would take %d clean in a row to show %g %%.", c.Needed, 100*l.Share)
+	}
+	if len(c.ByThickness) > 1 {
+		for _, t := range c.ByThickness {
+			p.para("  ", "%g mm: %d of %d clean, which is best read as %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
+		}
+	}
+	for _, m := range c.Shares {
+		if math.IsInf(m.By, 1) {
+			p.para("  ", "Best read as: %.0f %% of places are not clean after %s (Turnbull).", 100*m.Share, patches.Duration(m.After))
+			continue
+		}
+		p.para("  ", "Best read as: %.0f %% of places come clean between %s and %s (Turnbull).", 100*m.Share, patches.Duration(m.After), patches.Duration(m.By))
+	}
+}
