@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"patchfirst/interview/job"
-	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
 
@@ -42,12 +41,7 @@ func Advise(b *rules.Base, j *job.Job) (*Advice, error) {
 	var deciding sync.WaitGroup
 	for i, e := range j.Elements {
 		deciding.Go(func() {
-			answers := knowledge.WithFigures(b, j.Answers(e))
-			d, contradiction, err := b.Decide(answers)
-			if contradiction != nil {
-				err = &PartError{e.Name, contradiction}
-			}
-			a.Parts[i], errs[i] = Part{e, answers, d}, err
+			a.Parts[i], errs[i] = decide(b, j, e)
 		})
 	}
 	deciding.Wait()

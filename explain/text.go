@@ -130,7 +130,7 @@ func (w *writer) first(d *rules.Decision) {
 		w.para("It needs care on this surface: see the cautions.", "  + ")
 	}
 	if len(d.Provisional) > 0 {
-		w.para("This is provisional. Another answer to one of these would change it: "+questions(d.Provisional)+".", "  ? ")
+		w.para("This is provisional. Another answer to one of these would change it: "+w.questions(d.Provisional)+".", "  ? ")
 	}
 }
 
@@ -245,7 +245,7 @@ func (w *writer) refused(d *rules.Decision) {
 			w.para(strings.Join(g.names, "; "), "  x ")
 			w.because(g.reason, "    ")
 			if len(g.until) > 0 {
-				w.para("An answer to this could lift it: "+questions(g.until)+".", "    ")
+				w.para("An answer to this could lift it: "+w.questions(g.until)+".", "    ")
 			}
 		}
 	}
@@ -330,14 +330,14 @@ func (w *writer) findOut(d *rules.Decision) {
 		}
 	}
 	if len(rest) > 0 {
-		w.para("And: "+questions(rest)+".", "    ")
+		w.para("And: "+w.questions(rest)+".", "    ")
 	}
 }
 
-func questions(ids []string) string {
+func (w *writer) questions(ids []string) string {
 	words := make([]string, len(ids))
 	for i, id := range ids {
-		words[i] = strings.ReplaceAll(id, "_", " ")
+		words[i] = w.a.Base.Fact(id).Words()
 	}
 	return strings.Join(words, ", ")
 }

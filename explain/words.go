@@ -42,7 +42,7 @@ func Wrap(text, first, rest string, width int) string {
 // Requirement says in words which answers are meant: "worker: a tradesperson or a specialist".
 func Requirement(b *rules.Base, r rules.Requirement) string {
 	f := b.Fact(r.Fact)
-	name := strings.ReplaceAll(r.Fact, "_", " ")
+	name := f.Words()
 	var parts []string
 	if len(r.Values) > 0 {
 		// The shorter of the two ways to say it.

@@ -12,6 +12,8 @@
 package rules
 
 import (
+	"strings"
+
 	"patchfirst/rules/diagram"
 )
 
@@ -67,6 +69,7 @@ type Base struct {
 // Fact is a question about the case, or a figure computed from other facts.
 type Fact struct {
 	ID, Topic, Scope  string
+	Name              string // in a few words, for lists of answers; empty: the id
 	Ask, Why, FindOut string
 	Kind              Kind
 	Year, YesNo       bool // how to show and ask it
@@ -294,6 +297,17 @@ func (b *Base) Method(id string) *Method { return b.methods[id] }
 
 // Note returns the note of a kind and id, or nil.
 func (b *Base) Note(kind NoteKind, id string) *Note { return b.notes[kind][id] }
+
+// Words names the fact in a few words.
+func (f *Fact) Words() string {
+	switch {
+	case f.Name != "":
+		return f.Name
+	case f.ends != nil:
+		return f.ends.Words()
+	}
+	return strings.ReplaceAll(f.ID, "_", " ")
+}
 
 // Label returns the name for people of a value of the fact.
 func (f *Fact) Label(value string) string {

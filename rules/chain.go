@@ -109,3 +109,13 @@ func (d *decider) raisers(t *Test) (by []*Fired) {
 	}
 	return by
 }
+
+// OpenRules counts the rules that are open and read a fact.
+func (d *Decision) OpenRules(f *Fact) (count int) {
+	for i, st := range d.work.fires {
+		if st == open && slices.Contains(d.work.facts(d.work.s.rules[i]), f) {
+			count++
+		}
+	}
+	return count
+}

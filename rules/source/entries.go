@@ -12,7 +12,7 @@ func (r *reader) version(o *Object) { r.base.Version = o.Text("version") }
 
 func (r *reader) fact(o *Object) {
 	f := &rules.Fact{
-		ID: o.Text("fact"), Topic: o.Text("topic"), Scope: o.Word("scope", "site", "element"),
+		ID: o.Text("fact"), Name: o.Text("label"), Topic: o.Text("topic"), Scope: o.Word("scope", "site", "element"),
 		Ask: o.Text("ask"), Why: o.Text("why"), FindOut: o.Text("find_out"),
 		Most: int(o.Number("most", 0)), Unit: o.Text("unit"), Step: o.Number("step", 1),
 		Blank: o.Need("blank"), Change: "never", Order: o.Text("order"), First: o.Text("first"), Last: o.Text("last"),
