@@ -17,6 +17,8 @@ require (
 
 require gonum.org/v1/gonum v0.17.0
 
+require github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+
 require (
 	early v0.0.0
 	github.com/atotto/clipboard v0.1.4 // indirect

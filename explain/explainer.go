@@ -148,15 +148,15 @@ func (x *Explainer) method(o *rules.Outcome) (*Why, error) {
 	m := o.Method
 	w := x.new("method", m.ID, m.Label, o.Verdict.String())
 	w.Until = list(o.Until)
-	reason, firm := x.reasoner.Why(x.part.Answers, x.reasoner.Verdict(m, o.Verdict))
-	rule := reason.Rule
-	if firm {
-		w.Enough = x.given(reason.Facts)
-	}
-	if rule == nil && len(o.Reasons) > 0 {
-		rule = o.Reasons[0]
-	}
 	if o.Verdict != rules.Possible {
+		reason, firm := x.reasoner.Why(x.part.Answers, x.reasoner.Verdict(m, o.Verdict))
+		if firm {
+			w.Enough = x.given(reason.Facts)
+		}
+		rule := reason.Rule
+		if rule == nil && len(o.Reasons) > 0 {
+			rule = o.Reasons[0]
+		}
 		w.chain(x, rule)
 		for _, r := range o.Reasons {
 			if r != rule {

@@ -118,6 +118,13 @@ func escapeDot(s string) string { return strings.NewReplacer(`\`, `\\`, `"`, `\"
 const boxWidth = 30
 
 func wrapped(s string) []string {
+	words := strings.Fields(s)
+	for i, w := range words {
+		if len([]rune(w)) > boxWidth { // an id is broken where its words meet
+			words[i] = strings.ReplaceAll(w, "-", "- ")
+		}
+	}
+	s = strings.Join(words, " ")
 	return strings.Split(strings.TrimSuffix(Wrap(s, "", "", boxWidth), "\n"), "\n")
 }
 

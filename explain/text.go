@@ -70,6 +70,7 @@ func (w *writer) part(number int, p Part) {
 	w.line("\n" + name)
 	w.line(strings.Repeat("-", min(w.width, len([]rune(name)))))
 	w.first(d)
+	w.inShort(d)
 	w.stages(p)
 	w.findings(d)
 	w.fallbacks(d)
@@ -80,6 +81,46 @@ func (w *writer) part(number int, p Part) {
 		w.referrals(d)
 	}
 	w.findOut(d)
+}
+
+// inShort says in a few lines what to do now, what never, and whom to call. All of it stands again below, in full.
+func (w *writer) inShort(d *rules.Decision) {
+	const most = 3
+	var now, call []string
+	for _, n := range d.First.Notes {
+		switch {
+		case !n.Sure:
+		case n.Note.Kind == rules.Step && n.Note.Stage == rules.WorkStages[0] && len(now) < most:
+			now = append(now, firstSentence(n.Note.Say))
+		case n.Note.Kind == rules.Refer && len(call) < most:
+			call = append(call, firstSentence(n.Note.Say))
+		}
+	}
+	var never []string // the harshest first: they are what tempts
+	for _, o := range slices.Backward(d.Methods) {
+		if o.Verdict == rules.RuledOut && len(o.Until) == 0 {
+			never = append(never, o.Method.Label)
+		}
+	}
+	const mostNever = 5
+	if more := len(never) - mostNever; more > 0 {
+		never = append(never[:mostNever], fmt.Sprintf("and %d more, see below", more))
+	}
+	w.head("In short")
+	for _, part := range []struct{ lead, text string }{
+		{"  Now:   ", strings.Join(now, " ")}, {"  Call:  ", strings.Join(call, " ")}, {"  Not:   ", strings.Join(never, "; ")},
+	} {
+		if part.text != "" {
+			w.para(part.text, part.lead)
+		}
+	}
+}
+
+func firstSentence(s string) string {
+	if before, _, ok := strings.Cut(s, ". "); ok {
+		return before + "."
+	}
+	return s
 }
 
 // referrals lists whom to call, and what to do until they come.

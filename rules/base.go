@@ -77,9 +77,10 @@ type Fact struct {
 	Most              int // of a several-fact: how many values can be true at once; 0 is no limit
 	Unit              string
 	From, To, Step    float64
-	Blank             string // Refuses, Condition or a value
-	Change            string // never, test or arrange
-	Applies           *Cond  // nil: always
+	Blank             string   // Refuses, Condition or a value
+	Change            string   // never, test or arrange: what a person can do about it
+	Final             []string // answers that no person can change any more
+	Applies           *Cond    // nil: always
 	Else              []string
 	ElseNumber        float64  // of a number: instead of Else
 	Order             string   // of a several-fact whose list has an order: the name of that order
@@ -329,7 +330,8 @@ func (f *Fact) Has(value string) bool {
 	return false
 }
 
-func (f *Fact) valueIDs() []string {
+// ValueIDs lists the fact's values.
+func (f *Fact) ValueIDs() []string {
 	ids := make([]string, len(f.Values))
 	for i, v := range f.Values {
 		ids[i] = v.ID

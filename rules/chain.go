@@ -110,10 +110,10 @@ func (d *decider) raisers(t *Test) (by []*Fired) {
 	return by
 }
 
-// OpenRules counts the rules that are open and read a fact.
+// OpenRules counts the rules that read a fact and still hang on a blank.
 func (d *Decision) OpenRules(f *Fact) (count int) {
-	for i, st := range d.work.fires {
-		if st == open && slices.Contains(d.work.facts(d.work.s.rules[i]), f) {
+	for i, n := range d.work.s.rules {
+		if slices.Contains(d.work.facts(n), f) && d.work.unsettled(i) {
 			count++
 		}
 	}

@@ -32,7 +32,9 @@ func (r *Reasoner) Nearest(answers Answers, m *Method) (*Change, error) {
 	kept := Answers{}
 	changeable := map[*Fact]bool{}
 	for _, f := range b.Facts {
-		if costs[b.changeOf(f)] > 0 && slices.ContainsFunc(f.vars, reads.Has) {
+		isFinal := func(value string) bool { return slices.Contains(f.Final, value) }
+		settled := len(answers[f.ID].Values) > 0 && !slices.ContainsFunc(answers[f.ID].Values, func(v string) bool { return !isFinal(v) })
+		if costs[b.changeOf(f)] > 0 && !settled && slices.ContainsFunc(f.vars, reads.Has) {
 			changeable[f] = true
 		}
 	}

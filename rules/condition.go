@@ -264,7 +264,7 @@ func (p *condParser) values(f *Fact, n ast.Node) []string {
 		return nil
 	}
 	if !f.Has(s.Value) {
-		p.fail(n, DidYouMean(s.Value, f.valueIDs()), "%q is not a value of %q", s.Value, f.ID)
+		p.fail(n, DidYouMean(s.Value, f.ValueIDs()), "%q is not a value of %q", s.Value, f.ID)
 		return nil
 	}
 	return []string{s.Value}
@@ -283,7 +283,7 @@ func (p *condParser) in(n *ast.BinaryNode) *Test {
 		case f.Kind != Several:
 			return p.fail(n, fmt.Sprintf(`Write %s == %q.`, f.ID, s.Value), "%q is not a list", f.ID)
 		case !f.Has(s.Value):
-			return p.fail(n.Left, DidYouMean(s.Value, f.valueIDs()), "%q is not a value of %q", s.Value, f.ID)
+			return p.fail(n.Left, DidYouMean(s.Value, f.ValueIDs()), "%q is not a value of %q", s.Value, f.ID)
 		}
 		return &Test{Op: OpHas, Fact: f, Values: []string{s.Value}}
 	}

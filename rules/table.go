@@ -17,7 +17,7 @@ var actionVerdicts = map[string]Verdict{"rule_out": RuledOut, "no_use": NoUse, "
 func (b *Base) expand(t *Table) Problems {
 	var problems Problems
 	fact := b.facts[t.Rows]
-	rowIDs := fact.valueIDs()
+	rowIDs := fact.ValueIDs()
 	t.at = map[string][]*Cell{}
 	for _, r := range rowIDs {
 		t.at[r] = make([]*Cell, len(b.Methods))

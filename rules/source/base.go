@@ -58,7 +58,7 @@ type entry struct {
 
 var entries = map[string]entry{
 	"version":    {nil, (*reader).version},
-	"fact":       {[]string{"label", "topic", "scope", "ask", "why", "find_out", "type", "most", "values", "unit", "from", "to", "step", "blank", "change", "applies", "else", "order", "first", "last", "at_least_when", "sources"}, (*reader).fact},
+	"fact":       {[]string{"label", "topic", "scope", "ask", "why", "find_out", "type", "most", "values", "unit", "from", "to", "step", "blank", "change", "final", "applies", "else", "order", "first", "last", "at_least_when", "sources"}, (*reader).fact},
 	"group":      {[]string{"of", "is"}, (*reader).group},
 	"finding":    {[]string{"label", "scale"}, (*reader).finding},
 	"method":     {[]string{"label", "about", "needs", "competence", "time", "dust", "fume", "mess", "keeps", "always_refused", "last_resort", "sources"}, (*reader).method},

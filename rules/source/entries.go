@@ -46,6 +46,12 @@ func (r *reader) fact(o *Object) {
 	if f.Blank != "" && f.Blank != rules.Refuses && f.Blank != rules.Condition && (f.Kind != rules.Choice || !f.Has(f.Blank)) {
 		o.Doc.Fail(o.Place("blank"), "Write refuses, condition, or one of the values of a choice.", "%q cannot stand for a blank answer to %q", f.Blank, f.ID)
 	}
+	f.Final = o.List("final")
+	for _, value := range f.Final {
+		if !f.Has(value) {
+			o.Doc.Fail(o.Get("final"), rules.DidYouMean(value, f.ValueIDs()), "%q is not a value of %q", value, f.ID)
+		}
+	}
 	if (o.Get("applies") == nil) != (o.Get("else") == nil) {
 		o.Doc.Fail(o.Node, "Write both, or neither.", "applies and else belong together")
 	} else if e := o.Get("else"); e != nil {
