@@ -173,7 +173,8 @@ func near(word string, known []Value) []string {
 		ranks := map[string]int{}
 		for _, v := range known {
 			if r := rank(plainWords(v.ID), plainWords(v.Label)); r > 0 {
-				ids, ranks[v.ID] = append(ids, v.ID), r
+				const far = 1000
+				ids, ranks[v.ID] = append(ids, v.ID), far*r+distance(w, plainWords(v.ID))
 			}
 		}
 		slices.SortStableFunc(ids, func(a, b string) int { return ranks[a] - ranks[b] })
@@ -199,14 +200,12 @@ func holding(w, id, label string) int {
 		return 0
 	case strings.Contains(" "+id, " "+w):
 		return 1
-	case len(id) >= short && strings.Contains(" "+w+" ", " "+id+" "):
-		return 2
 	case len(w) > short && strings.Contains(id, w):
-		return 3
+		return 2
 	case strings.Contains(" "+label, " "+w):
-		return 4
+		return 3
 	case len(w) > short && strings.Contains(label, w):
-		return 5
+		return 4
 	}
 	return 0
 }

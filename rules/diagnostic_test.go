@@ -18,10 +18,10 @@ func TestDidYouMean(t *testing.T) {
 		word, want string
 	}{
 		{surface, "iron", `Did you mean "cast_iron" or "wrought_iron"?`},
-		{surface, "lime", `Did you mean "lime_render" or "limestone"?`},
+		{surface, "lime", `Did you mean "limestone" or "lime_render"?`},
 		{surface, "plaster", `Did you mean "old_gypsum"?`},
 		{surface, "Cast Iron", `Did you mean "cast_iron"?`},
-		{surface, "cast_iron_radiator", `Did you mean "cast_iron"?`},
+		{surface, "cast_iron_radiator", `Did you mean "cast_iron" or "wrought_iron"?`},
 		{surface, "pime", `Did you mean "pine"?`},
 		{surface, "ku", `Did you mean "uk"?`},
 		{surface, "united_kingdom", `Did you mean "uk"?`},

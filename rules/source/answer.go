@@ -164,8 +164,11 @@ func oneNumber(f *rules.Fact, text string) (float64, *AnswerError) {
 	v, err := strconv.ParseFloat(digits, 64)
 	if err != nil || v != v {
 		fix := "Write a plain number such as 12."
-		if f.Unit != "" {
-			fix = fmt.Sprintf("Write a number in %s, such as %g.", f.Unit, f.From)
+		switch {
+		case f.Year:
+			fix = "Write a year such as 1911, or a range such as 1900..1930."
+		case f.Unit != "":
+			fix = fmt.Sprintf("Write a number in %s, such as %g.", f.Unit, max(f.From, 0)+2*f.Step)
 		}
 		return 0, &AnswerError{fmt.Sprintf("%q is not a number that %q takes", text, f.ID), fix}
 	}
