@@ -384,23 +384,36 @@ func (s *session) line(key, heading, text, help string, check func(string) error
 	if earlier := s.texts[key]; earlier != "" {
 		a.Before, a.Words = &Reply{Line: earlier}, explain.Clean(earlier)
 	}
-	a.Check = func(r Reply) error {
-		name := strings.TrimSpace(r.Line)
-		switch {
-		case name == "":
-			return errors.New("Type a name.")
-		case explain.Clean(name) != name:
-			return errors.New("The name holds signs that cannot be shown: type it without them.")
-		case len([]rune(name)) > longestName:
-			return fmt.Errorf("The name is longer than %d letters: type a shorter one.", longestName)
-		}
-		return check(name)
-	}
+	a.Check = func(r Reply) error { return check(strings.TrimSpace(r.Line)) }
 	return a
 }
 
+// fitName refuses a name that cannot be shown.
+func fitName(name string) error {
+	switch {
+	case name == "":
+		return errors.New("Type a name.")
+	case explain.Clean(name) != name || strings.Contains(name, "\n"):
+		return errors.New("The name holds signs that cannot be shown: type it without them.")
+	case len([]rune(name)) > longestName:
+		return fmt.Errorf("The name is longer than %d letters: type a shorter one.", longestName)
+	}
+	return nil
+}
+
+// newName refuses a name that no new part can have.
+func newName(j *job.Job, name string) error {
+	if err := fitName(name); err != nil {
+		return err
+	}
+	if like := j.Like(name); like != nil {
+		return fmt.Errorf("There is already a part called %q: give this one another name.", like.Name)
+	}
+	return nil
+}
+
 func (s *session) title() *turn {
-	a := s.line(titleText, "the job", "What is the job called?", "For instance the name of the building.", func(string) error { return nil })
+	a := s.line(titleText, "the job", "What is the job called?", "For instance the name of the building.", fitName)
 	return &turn{a, func(st *state, r Reply) string {
 		st.job.Title = strings.TrimSpace(r.Line)
 		return st.job.Title
@@ -412,13 +425,7 @@ func (s *session) name() *turn {
 	if len(s.now.job.Elements) > 0 {
 		text = "What is the next part to strip called?"
 	}
-	job := s.now.job
-	a := s.line(nameText, "a part of the building", text, "A name of your own, such as front door, outside.", func(name string) error {
-		if job.Element(name) != nil {
-			return fmt.Errorf("There is already a part called %q: give this one another name.", name)
-		}
-		return nil
-	})
+	a := s.line(nameText, "a part of the building", text, "A name of your own, such as front door, outside.", func(name string) error { return newName(s.now.job, name) })
 	return &turn{a, func(st *state, r Reply) string {
 		addPart(st, strings.TrimSpace(r.Line))
 		return strings.TrimSpace(r.Line)

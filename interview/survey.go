@@ -166,6 +166,9 @@ func apply(b *rules.Base, j *job.Job, o Options) error {
 	var e *job.Element
 	if name := strings.TrimSpace(o.Element); name != "" {
 		if e = j.Element(name); e == nil {
+			if err := newName(j, name); err != nil {
+				return fmt.Errorf("--element %q: %w", name, err)
+			}
 			e = job.NewElement(name)
 			j.Elements = append(j.Elements, e)
 		}

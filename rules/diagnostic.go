@@ -3,7 +3,10 @@ package rules
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Pos is a place in a file. Line and Col count from 1; Line 0 means the whole file.
@@ -88,25 +91,162 @@ func (p Problems) Err() error {
 
 // Nearest returns the known word that is most like the given one, and whether any is near enough to be meant.
 func Nearest(word string, known []string) (string, bool) {
-	best, bestDistance := "", len(word)/2+2
-	for _, k := range known {
-		if d := distance(strings.ToLower(word), strings.ToLower(k)); d < bestDistance {
-			best, bestDistance = k, d
-		}
+	if ids := near(word, named(known)); len(ids) > 0 {
+		return ids[0], true
 	}
-	return best, best != ""
+	return "", false
 }
 
-// DidYouMean names the nearest known word, or else lists the known words if they are few.
+// few is how many words a message lists where none is near.
+const few = 15
+
+// DidYouMean names the known words that may be meant, or else lists them all if they are few.
 func DidYouMean(word string, known []string) string {
-	if near, ok := Nearest(word, known); ok {
-		return fmt.Sprintf("Did you mean %q?", near)
-	}
-	const few = 12
-	if len(known) > 0 && len(known) <= few {
+	switch ids := near(word, named(known)); {
+	case len(ids) > 0:
+		return didYouMean(ids)
+	case len(known) > 0 && len(known) <= few:
 		return "Known: " + strings.Join(known, ", ") + "."
 	}
 	return ""
+}
+
+// DidYouMean names the values of the fact that may be meant by a word, or else lists them, or says where they are listed.
+func (f *Fact) DidYouMean(word string) string {
+	switch ids := near(word, f.Values); {
+	case len(ids) > 0:
+		return didYouMean(ids)
+	case len(f.Values) <= few:
+		return "It takes " + strings.Join(f.valueIDs(), ", ") + "."
+	}
+	return fmt.Sprintf("It takes %d values, which survey lists when it asks: %s", len(f.Values), f.Ask)
+}
+
+// DidYouMean names the questions that may be meant by a word, or else says where they are found.
+func (b *Base) DidYouMean(word string) string {
+	var known []Value
+	for _, f := range b.Facts {
+		if f.Asked() {
+			known = append(known, Value{f.ID, f.Ask})
+		}
+	}
+	if ids := near(word, known); len(ids) > 0 {
+		return didYouMean(ids)
+	}
+	return "A survey asks the questions one by one, and writes their names into the job file."
+}
+
+func didYouMean(ids []string) string {
+	quoted := make([]string, len(ids))
+	for i, id := range ids {
+		quoted[i] = strconv.Quote(id)
+	}
+	last := len(quoted) - 1
+	if last == 0 {
+		return "Did you mean " + quoted[0] + "?"
+	}
+	return "Did you mean " + strings.Join(quoted[:last], ", ") + " or " + quoted[last] + "?"
+}
+
+func named(ids []string) []Value {
+	values := make([]Value, len(ids))
+	for i, id := range ids {
+		values[i].ID = id
+	}
+	return values
+}
+
+// near lists the ids of the values that a word may mean, likeliest first, at most four: those that hold it in their id or
+// label; if there is none, those that share a word with it; if there is none, those that a few slips make of it. It looks
+// at spelling last, since the nearest in letters may be the opposite in meaning.
+func near(word string, known []Value) []string {
+	w := plainWords(word)
+	if w == "" {
+		return nil
+	}
+	for _, rank := range []func(id, label string) int{
+		func(id, label string) int { return holding(w, id, label) },
+		func(id, label string) int { return sharing(w, id+" "+label) },
+		func(id, label string) int { return slips(w, id, label) },
+	} {
+		var ids []string
+		ranks := map[string]int{}
+		for _, v := range known {
+			if r := rank(plainWords(v.ID), plainWords(v.Label)); r > 0 {
+				const far = 1000
+				ids, ranks[v.ID] = append(ids, v.ID), far*r+distance(w, plainWords(v.ID))
+			}
+		}
+		slices.SortStableFunc(ids, func(a, b string) int { return ranks[a] - ranks[b] })
+		const most = 4
+		if len(ids) > 0 {
+			return ids[:min(most, len(ids))]
+		}
+	}
+	return nil
+}
+
+// plainWords writes a text as small words with single spaces between them.
+func plainWords(text string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ")
+}
+
+// holding ranks how a text holds a word, best 1; 0 is not at all. A word of three letters or less must stand at the
+// beginning of another.
+func holding(w, id, label string) int {
+	const short = 3
+	switch {
+	case len(w) < short:
+		return 0
+	case strings.Contains(" "+id, " "+w):
+		return 1
+	case len(w) > short && strings.Contains(id, w):
+		return 2
+	case strings.Contains(" "+label, " "+w):
+		return 3
+	case len(w) > short && strings.Contains(label, w):
+		return 4
+	}
+	return 0
+}
+
+// sharing ranks how many words of w a text has, most first, with the endings left open; 0 is none.
+func sharing(w, text string) int {
+	const short = 3
+	words := strings.Fields(w)
+	missing := 0
+	for _, one := range words {
+		if len(one) <= short || !strings.Contains(" "+text, " "+one) {
+			missing++
+		}
+	}
+	if missing == len(words) {
+		return 0
+	}
+	return missing + 1
+}
+
+// slips ranks how many slips lie between a word and an id or a label, fewest first; 0 is too many, which is more than one
+// in three letters. In words of two letters only a swap is a slip.
+func slips(w, id, label string) int {
+	const tiny, third = 2, 3
+	best := 0
+	for _, k := range []string{id, label} {
+		d := distance(w, k)
+		longest := max(utf8.RuneCountInString(w), 1)
+		if k == "" || d > max(1, longest/third) || longest <= tiny && !swapped(w, k) {
+			continue
+		}
+		if best == 0 || d+1 < best {
+			best = d + 1
+		}
+	}
+	return best
+}
+
+// swapped reports whether two words have the same letters.
+func swapped(a, b string) bool {
+	return slices.Equal(slices.Sorted(slices.Values([]rune(a))), slices.Sorted(slices.Values([]rune(b))))
 }
 
 // distance is the number of single-letter edits between two words, a swap of neighbours counted as one.

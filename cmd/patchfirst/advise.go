@@ -13,7 +13,7 @@ func (c *cli) adviseCommand() *cobra.Command {
 		Use:     "advise JOB",
 		Short:   "Advise on every part of a job",
 		Example: "  patchfirst advise boathouse.yaml\n  patchfirst advise --json - < boathouse.yaml\n  patchfirst advise --element 'boathouse door' boathouse.yaml",
-		Args:    cobra.ExactArgs(1),
+		Args:    oneJob,
 		RunE: func(_ *cobra.Command, args []string) error {
 			b, err := c.base()
 			if err != nil {

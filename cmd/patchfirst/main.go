@@ -93,6 +93,7 @@ type cli struct {
 }
 
 func (c *cli) root() *cobra.Command {
+	var version bool
 	cmd := &cobra.Command{
 		Use:           "patchfirst",
 		Short:         "Advice on taking old paint off the parts of a building: a test patch first",
@@ -100,8 +101,15 @@ func (c *cli) root() *cobra.Command {
 		Example:       "  patchfirst survey boathouse.yaml\n  patchfirst advise boathouse.yaml\n  patchfirst rules check",
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		Args:          knownCommand,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if version {
+				return c.version()
+			}
+			return cmd.Help()
+		},
 	}
+	cmd.Flags().BoolVar(&version, "version", false, "show the versions of the program and of its rule base")
 	cmd.SetIn(c.stdin)
 	cmd.SetOut(c.stdout)
 	cmd.SetErr(c.stderr)
@@ -109,6 +117,33 @@ func (c *cli) root() *cobra.Command {
 	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
 	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.explainCommand(), c.patchesCommand(), c.rulesCommand(), c.versionCommand())
 	return cmd
+}
+
+// knownCommand refuses a command that does not exist, and names the nearest.
+func knownCommand(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	var known []string
+	for _, sub := range cmd.Commands() {
+		if sub.IsAvailableCommand() {
+			known = append(known, sub.Name())
+		}
+	}
+	return fmt.Errorf("there is no command %q. %s", args[0], rules.DidYouMean(args[0], known))
+}
+
+// oneJob asks for the name of one job file.
+func oneJob(cmd *cobra.Command, args []string) error {
+	switch {
+	case len(args) == 0:
+		return fmt.Errorf("name the job file, as in:\n  %s boathouse.yaml", cmd.CommandPath())
+	case len(args) > 1:
+		return fmt.Errorf("%s takes one job file, and here are %d; a name with spaces stands in quotes", cmd.Name(), len(args))
+	case strings.TrimSpace(args[0]) == "":
+		return fmt.Errorf("the name of the job file is empty: write one, as in:\n  %s boathouse.yaml", cmd.CommandPath())
+	}
+	return nil
 }
 
 // flagError names the nearest flag for one that is not known.

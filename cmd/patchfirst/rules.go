@@ -18,7 +18,7 @@ func (c *cli) rulesCommand() *cobra.Command {
 		Use:     "rules",
 		Short:   "Look after the rule base",
 		Example: "  patchfirst rules check",
-		Args:    cobra.NoArgs,
+		Args:    knownCommand,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.AddCommand(c.checkCommand())

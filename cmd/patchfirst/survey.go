@@ -18,7 +18,7 @@ func (c *cli) surveyCommand() *cobra.Command {
 		Example: "  patchfirst survey boathouse.yaml\n  patchfirst survey --plain boathouse.yaml\n" +
 			"  patchfirst survey boathouse.yaml --no-input --set built=1911\n" +
 			"  patchfirst survey boathouse.yaml --no-input --element 'front door' --set part=door --set 'coatings=[alkyd, oil_paint]'",
-		Args: cobra.ExactArgs(1),
+		Args: oneJob,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			b, err := c.base()
 			if err != nil {

@@ -3,6 +3,7 @@ package job
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"regexp"
@@ -58,6 +59,18 @@ func (j *Job) Answers(e *Element) rules.Answers {
 func (j *Job) Element(name string) *Element {
 	for _, e := range j.Elements {
 		if e.Name == name {
+			return e
+		}
+	}
+	return nil
+}
+
+// Like returns the part whose name differs at most in its spaces and capitals, or nil: two such parts would be taken for
+// one.
+func (j *Job) Like(name string) *Element {
+	plain := func(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+	for _, e := range j.Elements {
+		if plain(e.Name) == plain(name) {
 			return e
 		}
 	}
@@ -123,6 +136,8 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 		d.Fail(n, "Add name: ...", "the element has no name")
 	case j.Element(e.Name) != nil:
 		d.Fail(n, "Give it a name of its own.", "there is already an element named %q", e.Name)
+	case j.Like(e.Name) != nil:
+		d.Fail(n, "Give it a name of its own.", "there is already an element named %q, much like %q", j.Like(e.Name).Name, e.Name)
 	}
 	e.Answers, e.NotKnown = source.Answers(b, d, rest)
 	j.Elements = append(j.Elements, e)
@@ -211,13 +226,10 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	}
 	f := b.Fact(id)
 	if f == nil || !f.Asked() {
-		var known []string
-		for _, f := range b.Facts {
-			if f.Asked() {
-				known = append(known, f.ID)
-			}
+		if id == "job" {
+			return errors.New("the title of the job is not set so: the survey asks for it, and without questions it is the name of the file")
 		}
-		return fmt.Errorf("there is no question %q. %s", id, rules.DidYouMean(id, known))
+		return fmt.Errorf("there is no question %q. %s", id, b.DidYouMean(id))
 	}
 	into, notKnown := j.Site, j.NotKnown
 	if e != nil {
@@ -227,7 +239,7 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	}
 	d := source.Parse("--set "+id, []byte(bareMore.ReplaceAllString(value, `$1"?"$2`)))
 	if d.Root == nil {
-		return fmt.Errorf("%q is not an answer to %q", value, id)
+		return fmt.Errorf("%q is not an answer to %q: %s", value, id, howToWrite(f, value))
 	}
 	a, known, bad := source.Answer(f, d.Root)
 	if bad != nil {
@@ -241,6 +253,22 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 		notKnown[id] = true
 	}
 	return nil
+}
+
+// howToWrite says what is wrong with an answer that cannot be read at all.
+func howToWrite(f *rules.Fact, value string) string {
+	value = strings.TrimSpace(value)
+	switch opened, closed := strings.HasPrefix(value, "["), strings.HasSuffix(value, "]"); {
+	case value == "":
+		return "write one after the =, or ? where it is not known"
+	case opened && !closed:
+		return "the list lacks its closing ]"
+	case closed && !opened:
+		return "the list lacks its opening ["
+	case f.Kind == rules.Number:
+		return "write a number, or a range such as 2..4"
+	}
+	return "write a value, or several as [one, other]"
 }
 
 // bareMore finds a ? that stands for itself: in YAML it would begin a key, so it is put in quotes.
@@ -259,7 +287,7 @@ func (j *Job) Keep(names []string) error {
 			for _, e := range j.Elements {
 				known = append(known, e.Name)
 			}
-			return fmt.Errorf("the job has no part named %q. %s", name, rules.DidYouMean(name, known))
+			return errors.New(strings.TrimSpace(fmt.Sprintf("the job has no part named %q. %s", name, rules.DidYouMean(name, known))))
 		}
 		kept = append(kept, e)
 	}
@@ -275,7 +303,7 @@ func (j *Job) Merge(other *Job) {
 	}
 	take(j.Site, j.NotKnown, other.Site, other.NotKnown)
 	for _, from := range other.Elements {
-		e := j.Element(from.Name)
+		e := j.Like(from.Name)
 		if e == nil {
 			e = NewElement(from.Name)
 			j.Elements = append(j.Elements, e)

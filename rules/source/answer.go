@@ -29,13 +29,7 @@ func Answers(b *rules.Base, d *Document, n *yaml.Node, scopes ...string) (answer
 		f := b.Fact(key)
 		switch {
 		case f == nil || !f.Asked():
-			var known []string
-			for _, f := range b.Facts {
-				if f.Asked() {
-					known = append(known, f.ID)
-				}
-			}
-			d.Fail(o.Key(key), rules.DidYouMean(key, known), "there is no question %q", key)
+			d.Fail(o.Key(key), b.DidYouMean(key), "there is no question %q", key)
 		case len(scopes) > 0 && !slices.Contains(scopes, f.Scope):
 			d.Fail(o.Key(key), "Answer it for each element.", "%q is a question about a part, not about the site", key)
 		default:
@@ -137,11 +131,7 @@ func knownValue(f *rules.Fact, v string) *AnswerError {
 	if f.Has(v) {
 		return nil
 	}
-	ids := make([]string, len(f.Values))
-	for i, value := range f.Values {
-		ids[i] = value.ID
-	}
-	fix := rules.DidYouMean(v, ids)
+	fix := f.DidYouMean(v)
 	if v == "unknown" || v == "not_known" || v == "not_looked" {
 		fix = "What is not known is left out, or written ?."
 	}
@@ -174,8 +164,11 @@ func oneNumber(f *rules.Fact, text string) (float64, *AnswerError) {
 	v, err := strconv.ParseFloat(digits, 64)
 	if err != nil || v != v {
 		fix := "Write a plain number such as 12."
-		if f.Unit != "" {
-			fix = fmt.Sprintf("Write a number in %s, such as %g.", f.Unit, f.From)
+		switch {
+		case f.Year:
+			fix = "Write a year such as 1911, or a range such as 1900..1930."
+		case f.Unit != "":
+			fix = fmt.Sprintf("Write a number in %s, such as %g.", f.Unit, max(f.From, 0)+2*f.Step)
 		}
 		return 0, &AnswerError{fmt.Sprintf("%q is not a number that %q takes", text, f.ID), fix}
 	}
