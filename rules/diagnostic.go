@@ -117,7 +117,7 @@ func (f *Fact) DidYouMean(word string) string {
 	case len(ids) > 0:
 		return didYouMean(ids)
 	case len(f.Values) <= few:
-		return "It takes " + strings.Join(f.valueIDs(), ", ") + "."
+		return "It takes " + strings.Join(f.ValueIDs(), ", ") + "."
 	}
 	return fmt.Sprintf("It takes %d values, which survey lists when it asks: %s", len(f.Values), f.Ask)
 }

@@ -181,7 +181,7 @@ func TestSVG(t *testing.T) {
 			}
 		}
 	}
-	for _, want := range []string{"patches A1, B1, C1 and C2 and one spot left untouched", "C is alkaline paste under a cover.", "&lt;door&gt;"} {
+	for _, want := range []string{"patches A1, B1, C1 and C2 and one spot left untouched", "C is slow solvent paste under a cover.", "&lt;door&gt;"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("it does not say %q", want)
 		}
