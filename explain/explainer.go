@@ -24,6 +24,9 @@ func Explain(b *rules.Base, j *job.Job, e *job.Element) (*Explainer, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := part.heed(b); err != nil {
+		return nil, err
+	}
 	r, err := b.Reasoner()
 	if err != nil {
 		return nil, err
@@ -148,7 +151,9 @@ func (x *Explainer) method(o *rules.Outcome) (*Why, error) {
 	m := o.Method
 	w := x.new("method", m.ID, m.Label, o.Verdict.String())
 	w.Until = list(o.Until)
-	if o.Verdict != rules.Possible {
+	if o.Shown != "" {
+		w.Others = append(w.Others, Said{Rule: "test patches", Because: shownWords[o.Shown], Sources: []string{}})
+	} else if o.Verdict != rules.Possible {
 		reason, firm := x.reasoner.Why(x.part.Answers, x.reasoner.Verdict(m, o.Verdict))
 		if firm {
 			w.Enough = x.given(reason.Facts)

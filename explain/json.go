@@ -51,6 +51,7 @@ type jsonLevel struct {
 type jsonMethod struct {
 	ID         string              `json:"id"`
 	Verdict    rules.Verdict       `json:"verdict"`
+	Shown      rules.Shown         `json:"shown,omitempty"` // by test patches
 	Until      []string            `json:"until"`
 	Conditions []rules.Requirement `json:"conditions"`
 	Reasons    []jsonReason        `json:"reasons"`
@@ -122,7 +123,7 @@ func (a *Advice) jsonPart(p Part) jsonPart {
 
 func jsonOutcome(o *rules.Outcome) jsonMethod {
 	m := jsonMethod{
-		ID: o.Method.ID, Verdict: o.Verdict, Until: list(o.Until), Conditions: list(o.Conditions),
+		ID: o.Method.ID, Verdict: o.Verdict, Shown: o.Shown, Until: list(o.Until), Conditions: list(o.Conditions),
 		Reasons: []jsonReason{}, Cautions: []jsonNote{}, Steps: []jsonNote{}, Holds: []jsonNote{},
 	}
 	for _, r := range o.Reasons {

@@ -157,10 +157,14 @@ func (w *writer) first(d *rules.Decision) {
 		w.para("Nothing better is open. It is discouraged, and this is why:", "  - ")
 		lead = "  - "
 	}
+	if d.First.Shown != "" {
+		w.para(shownWords[d.First.Shown], lead)
+		reasons = nil
+	}
 	for _, r := range reasons[:min(most, len(reasons))] {
 		w.because(r, lead)
 	}
-	if len(reasons) == 0 {
+	if len(reasons) == 0 && d.First.Shown == "" {
 		if m.LastResort {
 			w.para("Every other method is ruled out or of no use here.", "  + ")
 		} else {
@@ -256,6 +260,12 @@ func (w *writer) fallbacks(d *rules.Decision) {
 	}
 }
 
+var shownWords = map[rules.Shown]string{
+	rules.Harmed: "Its test patch harmed the surface.",
+	rules.Failed: "Its test patches failed here.",
+	rules.Proven: "Its test patch on this part came off clean and did no harm.",
+}
+
 // refused lists what is ruled out or of no use, methods with the same first reason together.
 func (w *writer) refused(d *rules.Decision) {
 	for _, part := range []struct {
@@ -268,7 +278,12 @@ func (w *writer) refused(d *rules.Decision) {
 			until  []string
 		}
 		var groups []group
+		var shown []*rules.Outcome
 		for _, o := range d.Methods {
+			if o.Verdict == part.verdict && o.Shown != "" {
+				shown = append(shown, o)
+				continue
+			}
 			if o.Verdict != part.verdict || len(o.Reasons) == 0 {
 				continue
 			}
@@ -279,8 +294,12 @@ func (w *writer) refused(d *rules.Decision) {
 			}
 			groups[i].names = append(groups[i].names, o.Method.Label)
 		}
-		if len(groups) > 0 {
+		if len(groups)+len(shown) > 0 {
 			w.head(part.head)
+		}
+		for _, o := range shown {
+			w.para(o.Method.Label, "  x ")
+			w.para(shownWords[o.Shown], "    ")
 		}
 		for _, g := range groups {
 			w.para(strings.Join(g.names, "; "), "  x ")

@@ -70,14 +70,7 @@ func (b *Base) changeOf(f *Fact) string {
 func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool) *Change {
 	b, st := d.s.Base, d.s.Store
 	refuse := st.Or(d.s.Gives(RuledOut, m), d.s.Gives(NoUse, m))
-	valid := d.s.Valid(Free, refuse)
 	limit := b.limit(answers)
-	var facts []*Fact
-	for _, f := range d.facts(valid, refuse) {
-		if f.Blank != Condition || changeable[f] && answers.has(f.ID) {
-			facts = append(facts, f)
-		}
-	}
 	pin := func(f *Fact) diagram.Node {
 		n := diagram.True
 		if answers.has(f.ID) {
@@ -94,6 +87,18 @@ func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool)
 		}
 		return n
 	}
+	// Answers that could change also count where the refusal does not read them: others may hang on them.
+	nodes := []diagram.Node{refuse}
+	for f := range changeable {
+		nodes = append(nodes, pin(f))
+	}
+	valid := d.s.Valid(Free, nodes...)
+	var facts []*Fact
+	for _, f := range d.facts(valid, refuse) {
+		if f.Blank != Condition || changeable[f] && answers.has(f.ID) {
+			facts = append(facts, f)
+		}
+	}
 	e := elimination{d: d, facts: facts, pin: pin, free: func(f *Fact) bool { return f.Blank == Condition }, cost: func(f *Fact) int {
 		if changeable[f] {
 			return costs[b.changeOf(f)]
@@ -104,6 +109,22 @@ func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool)
 	if cost >= none {
 		return nil
 	}
-	box, _ := st.Widest(st.And(end.valid, st.Not(end.closed)), end.valid)
+	open := st.And(end.valid, st.Not(end.closed))
+	box, _ := st.Widest(open, end.valid)
+	// A changed answer on which only others hang is named too.
+	for v, set := range box {
+		if set != 0 {
+			open = st.And(open, st.Literal(diagram.Var(v), set))
+		}
+	}
+	for _, f := range changed {
+		for _, v := range f.vars {
+			for i := range b.vars[v].size {
+				if box[v]>>i&1 == 0 && st.And(open, st.Literal(v, 1<<i)) != diagram.False {
+					box[v] |= 1 << i
+				}
+			}
+		}
+	}
 	return &Change{Facts: b.asked(changed), Answers: b.requirements(box), Cost: cost}
 }

@@ -102,7 +102,7 @@ func TestNearest(t *testing.T) {
 			}
 			helped++
 			if change.Cost != best {
-				t.Fatalf("%s: a change %v costs %d, and the cheapest %d", method.ID, change.Facts, change.Cost, best)
+				t.Fatalf("%v: %s: a change %v costs %d, and the cheapest %d; %s", v.answers, method.ID, change.Facts, change.Cost, best, decide(t, b, v.answers).Methods[m].Why())
 			}
 			answers := v.answers
 			for _, r := range change.Answers {

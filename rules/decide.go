@@ -11,7 +11,7 @@ type Decision struct {
 	Methods     []*Outcome // gentlest first
 	First       *Outcome
 	Fallback    []*Outcome // the other offered methods, best first, without the last resort
-	Provisional []string   // blank facts that alone could change the first choice
+	Provisional []string   // open facts that alone could change the first choice
 	Open        []string   // blank facts that could change anything shown
 	Findings    []Level
 	Stages      []Stage
@@ -31,6 +31,7 @@ type Outcome struct {
 	Care       bool          // a ranking table gives it a caution on this case
 	Notes      []Attached
 	Changes    []*Rule // open rules that do not count yet
+	Shown      Shown   // what trials on site showed, after Heed
 }
 
 // Attached is a note on a method.
@@ -253,19 +254,7 @@ func (d *decider) decide() *Decision {
 		d.reasons(o, m)
 		dec.Methods = append(dec.Methods, o)
 	}
-	ranked := slices.Clone(dec.Methods)
-	slices.SortStableFunc(ranked, func(x, y *Outcome) int {
-		if places[x.Method.Rank].before(places[y.Method.Rank]) {
-			return -1
-		}
-		return 1
-	})
-	dec.First = ranked[0]
-	for _, o := range ranked[1:] {
-		if o.Verdict.Offered() && !o.Method.LastResort {
-			dec.Fallback = append(dec.Fallback, o)
-		}
-	}
+	dec.rank(places)
 	for m, o := range dec.Methods {
 		if o.Verdict.Offered() || o == dec.First {
 			o.Notes = d.notes(m)

@@ -381,11 +381,12 @@ func (o *oracle) checkNotes(t *rapid.T, v *view, out *rules.Outcome) {
 	}
 }
 
-// checkProvisional answers every question with every single answer, lists with up to two values in any order.
+// checkProvisional answers every open question with every single answer, lists with up to two values in any order. Others
+// could change the first choice only by what they imply of the open ones.
 func (o *oracle) checkProvisional(t *rapid.T, v *view, d *rules.Decision, first int) {
 	var want []string
 	for q := range questions {
-		if a, ok := v.answers[factIDs[q]]; ok && !blank(q, v.answers) && len(a.Values) == 1 && q != load {
+		if a, ok := v.answers[factIDs[q]]; ok && !blank(q, v.answers) && len(a.Values) == 1 && q != load || !slices.Contains(d.Open, factIDs[q]) {
 			continue
 		}
 		free := v.cases

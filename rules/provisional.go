@@ -98,7 +98,7 @@ func (d *decider) twoAnswers(f *Fact) bool {
 	return false
 }
 
-// provisional lists the blank facts of which a single answer would change the first choice. A list is tried with no more
+// provisional lists the open facts of which a single answer would change the first choice. A list is tried with no more
 // values than are known, with one more, and with two more of which some condition speaks together. Where so little is
 // known that this takes too long, the facts that are left count as ones that could.
 func (d *decider) provisional(dec *Decision, places []place, open []*Fact) []string {

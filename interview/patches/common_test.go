@@ -34,12 +34,18 @@ func figures(t testing.TB, b *rules.Base) *patches.Figures {
 	return f
 }
 
+// indoors is the boathouse door hung inside, where an alkaline paste is favoured.
+const indoors = "boathouse door, indoors"
+
 // part decides a part of the example, with some answers changed.
 func part(t testing.TB, b *rules.Base, name string, set ...string) (rules.Answers, *rules.Decision) {
 	t.Helper()
 	j, err := job.ReadFile(b, example, nil)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if name == indoors {
+		name, set = "boathouse door", append([]string{"place=inside", "airflow=good"}, set...)
 	}
 	e := j.Element(name)
 	for _, s := range set {

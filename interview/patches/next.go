@@ -138,17 +138,7 @@ func minutes(m float64) time.Duration { return time.Duration(math.Round(m*60)) *
 
 // Evidence is what the patches of a part say of its methods, by the id of the method. It is no answer and lifts no
 // refusal: after the verdicts, harm seen means ruled out, failed means no use, proven means favoured.
-type Evidence map[string]Effect
-
-// Effect is what the patches of one method showed.
-type Effect string
-
-// The effects of patches on a verdict.
-const (
-	HarmSeen Effect = "harm"
-	Failed   Effect = "failed"
-	Works    Effect = "proven"
-)
+type Evidence map[string]rules.Shown
 
 // Evidence returns what the log alone settles; a method that is not settled is left out. dead is how many dead patches end
 // a method. It knows no refusals: a method that the rules refuse stays refused whatever stands here.
@@ -188,10 +178,10 @@ func (r *Reading) Evidence() Evidence {
 func (e Evidence) settle(method string, s State) {
 	switch s {
 	case Harmed:
-		e[method] = HarmSeen
+		e[method] = rules.Harmed
 	case Dead:
-		e[method] = Failed
+		e[method] = rules.Failed
 	case Proven:
-		e[method] = Works
+		e[method] = rules.Proven
 	}
 }

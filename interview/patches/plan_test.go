@@ -30,13 +30,13 @@ func TestPlan(t *testing.T) {
 		candidates    string // gentlest first; empty: no patch
 		why           string
 	}{
-		{"a door of an old building", "boathouse door", nil, "steam wet_scrape alkaline_covered", ""},
+		{"a door of an old building", indoors, nil, "wet_scrape solvent_covered alkaline_covered", ""},
 		{"a ceiling", "watch-room ceiling", nil, "steam wet_scrape dry_scrape", ""},
 		{"paint worth keeping", "honours board", nil, "", "so nothing is stripped"},
 		{"suspected asbestos", "store-room ceiling", nil, "", "Every method is ruled out"},
-		{"gilding under the paint", "boathouse door", []string{"under_finish=[gilding]"}, "", ""},
-		{"a wall painting may be under it", "boathouse door", []string{"under_finish=?"}, "steam wet_scrape alkaline_covered", ""},
-		{"it may be worth keeping", "boathouse door", []string{"significant=?"}, "steam wet_scrape alkaline_covered", ""},
+		{"gilding under the paint", indoors, []string{"under_finish=[gilding]"}, "", ""},
+		{"a wall painting may be under it", indoors, []string{"under_finish=?"}, "wet_scrape solvent_covered alkaline_covered", ""},
+		{"it may be worth keeping", indoors, []string{"significant=?"}, "wet_scrape solvent_covered alkaline_covered", ""},
 	} {
 		answers, d := part(t, b, test.element, test.set...)
 		p := patches.NewPlan(b, f, answers, d)
@@ -70,7 +70,7 @@ func TestPlanWaitsForWhatIsMissing(t *testing.T) {
 // Where no single method takes every coat the patches are for the first stage.
 func TestPlanOfStages(t *testing.T) {
 	b := load(t)
-	answers, d := part(t, b, "boathouse door", "coatings=[elastomeric, silicate]")
+	answers, d := part(t, b, indoors, "coatings=[elastomeric, silicate]")
 	p := patches.NewPlan(b, figures(t, b), answers, d)
 	if len(d.Stages) != 2 || !slices.Equal(p.Stage, []string{"elastomeric"}) || !strings.Contains(letters(p), "solvent_covered") {
 		t.Errorf("%v: %s, %s", p.Stage, letters(p), p.Why)
@@ -103,7 +103,7 @@ func TestRanges(t *testing.T) {
 		{"wet_scrape", "[oil_paint]", "3", "", false},
 		{"solvent_covered", "[alkyd, '?']", "6", "two-pack-solvent", false}, // there may be a two-pack coat below
 	} {
-		answers, d := part(t, b, "boathouse door", "coatings="+test.coatings, "layers="+test.layers)
+		answers, d := part(t, b, indoors, "coatings="+test.coatings, "layers="+test.layers)
 		r, ok := f.Range(test.method, answers, d)
 		if r.ID != test.want || ok != (test.want != "") || r.Beyond != test.beyond {
 			t.Errorf("%s on %s coats of %s: %s, beyond %v; want %s, %v", test.method, test.layers, test.coatings, r.ID, r.Beyond, test.want, test.beyond)
@@ -125,7 +125,7 @@ func TestPlanOfKeeping(t *testing.T) {
 func TestPlanConditions(t *testing.T) {
 	b := load(t)
 	for _, test := range []struct{ blank, without string }{{"under_finish", "gilding"}, {"significant", ""}} {
-		answers, d := part(t, b, "boathouse door", test.blank+"=?")
+		answers, d := part(t, b, indoors, test.blank+"=?")
 		p := patches.NewPlan(b, figures(t, b), answers, d)
 		if !slices.ContainsFunc(p.Conditions, func(r rules.Requirement) bool {
 			return r.Fact == test.blank && (test.without == "" || slices.Contains(r.Without, test.without))
@@ -158,7 +158,7 @@ func TestPlannedPatches(t *testing.T) {
 		{"eight or nine", []string{"surface_temp=15", "layers=8..9"}, "alkaline-several", []float64{2, 6, 2}, []float64{8, 12, 16, 24, 36, 48}, "worst worst soundest", true, false},
 		{"carving bears one each", []string{"surface_temp=15", "profile=carved"}, "alkaline-many", []float64{4.5}, []float64{12, 24, 36, 48}, "worst", false, false},
 	} {
-		answers, d := part(t, b, "boathouse door", test.set...)
+		answers, d := part(t, b, indoors, test.set...)
 		p := patches.NewPlan(b, f, answers, d)
 		i := slices.IndexFunc(p.Candidates, func(c patches.Planned) bool { return c.Outcome.Method.ID == paste })
 		if i < 0 {
@@ -199,7 +199,7 @@ func TestSizes(t *testing.T) {
 		element, size string
 		width         float64
 		slow          bool
-	}{{"boathouse door", "moulded wood", 100, false}, {"crew-room wall", "masonry", 300, true}, {"slipway railings", "any", 100, false}} {
+	}{{indoors, "moulded wood", 100, false}, {"crew-room wall", "masonry", 300, true}, {"slipway railings", "any", 100, false}} {
 		answers, d := part(t, b, test.element)
 		p := patches.NewPlan(b, f, answers, d)
 		if p.Size.ID != test.size || p.Size.Width != test.width || len(p.Slow) > 0 != test.slow {

@@ -20,7 +20,7 @@ func truth(base, slope, mm float64) float64 { return base - slope*mm }
 func TestBracketNarrows(t *testing.T) {
 	b := load(t)
 	f := figures(t, b)
-	answers, decision := part(t, b, "boathouse door")
+	answers, decision := part(t, b, indoors)
 	site := patches.Site{Decision: decision}
 	rapid.Check(t, func(t *rapid.T) {
 		base := float64(rapid.IntRange(600, 3000).Draw(t, "base"))
@@ -85,7 +85,7 @@ func parse(text string) *yaml.Node {
 func TestDwellIsNeverAveraged(t *testing.T) {
 	b := load(t)
 	f := figures(t, b)
-	answers, decision := part(t, b, "boathouse door")
+	answers, decision := part(t, b, indoors)
 	rapid.Check(t, func(t *rapid.T) {
 		d := &diary{}
 		n := rapid.IntRange(1, 4).Draw(t, "patches")
@@ -115,7 +115,7 @@ func TestDwellIsNeverAveraged(t *testing.T) {
 func TestOrderOfEntries(t *testing.T) {
 	b := load(t)
 	f := figures(t, b)
-	answers, decision := part(t, b, "boathouse door")
+	answers, decision := part(t, b, indoors)
 	rapid.Check(t, func(t *rapid.T) {
 		d := &diary{}
 		d.put(0, "A1", paste, "thickness: 3 mm", "surface_temp: 12 C").put(5, "A2", paste, "thickness: 4 mm", "surface_temp: 14 C").put(7, "B1", "steam")
@@ -156,7 +156,7 @@ func TestOrderOfEntries(t *testing.T) {
 func FuzzReadRecord(f *testing.F) {
 	b := load(f)
 	figs := figures(f, b)
-	answers, decision := part(f, b, "boathouse door")
+	answers, decision := part(f, b, indoors)
 	d := (&diary{}).put(0, "A1", paste, "thickness: 3 mm", "surface_temp: 12 C", "area: worst").look(60, "A1", 3, "harm: none", "ph: 7", "lifts: not").
 		add("control", 70, "ph: 6").add("look", 60, "patch: A1, corrects: 2, because: x, layers_left: 0").add("strike", 80, "corrects: 3, because: y")
 	f.Add(d.text.String())

@@ -41,7 +41,7 @@ func TestBracket(t *testing.T) {
 		{"clean at the first look", (&diary{}).put(0, "A1", paste, worst("3 mm")...).look(10*hour, "A1", 0), 3, 0, 10 * hour, 0},
 		{"what is seen after the paste came off counts no more", (&diary{}).put(0, "A1", paste, worst("3 mm")...).look(6*hour, "A1", 3, "off: true").look(30*hour, "A1", 3), 3, 6 * hour, math.Inf(1), 0},
 	} {
-		c := read(t, b, test.log, "boathouse door").Candidates[0]
+		c := read(t, b, test.log, indoors).Candidates[0]
 		found := false
 		for _, br := range c.Brackets {
 			if br.Thickness != test.thickness {
@@ -71,20 +71,20 @@ func TestNext(t *testing.T) {
 		do, method    string
 		visits        int // looks at the first patch named
 	}{
-		{"nothing was tried", "boathouse door", &diary{}, "", patches.TryNext, paste, 0},
-		{"put on", "boathouse door", (&diary{}).put(0, "A1", paste, put...), patches.Open, patches.Extend, paste, 4},
-		{"not yet", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(12*hour, "A1", 4, fine), patches.Open, patches.Extend, paste, 3},
-		{"clean", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(12*hour, "A1", 4, fine).look(24*hour, "A1", 0, fine), patches.Clean, patches.LookAgain, paste, 2},
-		{"proven", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Proven, patches.Confirm, paste, 0},
-		{"not looked for harm when dry", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0), patches.Clean, patches.LookAgain, paste, 2},
-		{"looked at too soon to be dry", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(30*hour, "A1", 0, fine), patches.Clean, patches.LookAgain, paste, 2},
-		{"harm when dry", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, "harm: grain raised"), patches.Harmed, patches.TryNext, "steam", 0},
-		{"one dead patch", "boathouse door", (&diary{}).put(0, "A1", paste, put...).look(48*hour, "A1", 4, fine), patches.Open, patches.Extend, paste, 0},
-		{"two dead patches", "boathouse door", (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, fine).look(20*hour, "A2", 4, "off: true"), patches.Dead, patches.TryNext, "steam", 0},
-		{"clean on the soundest only", "boathouse door", (&diary{}).put(0, "A1", paste, sound...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Partly, patches.Extend, paste, 0},
-		{"thin dead, thick proven", "boathouse door", (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, "thickness: 6 mm", "area: worst", "surface_temp: 15 C").look(48*hour, "A1", 4, fine).look(24*hour, "A2", 0, fine).look(3*day, "A2", 0, fine), patches.Proven, patches.Confirm, paste, 0},
-		{"a method ruled out stays so", "boathouse door", (&diary{}).put(0, "A1", "hot_air", "area: worst").look(2, "A1", 0, fine).look(2*day, "A1", 0, fine), patches.Refused, patches.TryNext, paste, 0},
-		{"gentler ones go first", "boathouse door", (&diary{}).put(0, "A1", paste, put...).put(0, "B1", "steam", "area: worst").look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Open, patches.Extend, "steam", 3},
+		{"nothing was tried", indoors, &diary{}, "", patches.TryNext, paste, 0},
+		{"put on", indoors, (&diary{}).put(0, "A1", paste, put...), patches.Open, patches.Extend, paste, 4},
+		{"not yet", indoors, (&diary{}).put(0, "A1", paste, put...).look(12*hour, "A1", 4, fine), patches.Open, patches.Extend, paste, 3},
+		{"clean", indoors, (&diary{}).put(0, "A1", paste, put...).look(12*hour, "A1", 4, fine).look(24*hour, "A1", 0, fine), patches.Clean, patches.LookAgain, paste, 2},
+		{"proven", indoors, (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Proven, patches.Confirm, paste, 0},
+		{"not looked for harm when dry", indoors, (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0), patches.Clean, patches.LookAgain, paste, 2},
+		{"looked at too soon to be dry", indoors, (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(30*hour, "A1", 0, fine), patches.Clean, patches.LookAgain, paste, 2},
+		{"harm when dry", indoors, (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, "harm: grain raised"), patches.Harmed, patches.TryNext, "wet_scrape", 0},
+		{"one dead patch", indoors, (&diary{}).put(0, "A1", paste, put...).look(48*hour, "A1", 4, fine), patches.Open, patches.Extend, paste, 0},
+		{"two dead patches", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, fine).look(20*hour, "A2", 4, "off: true"), patches.Dead, patches.TryNext, "wet_scrape", 0},
+		{"clean on the soundest only", indoors, (&diary{}).put(0, "A1", paste, sound...).look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Partly, patches.Extend, paste, 0},
+		{"thin dead, thick proven", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, "thickness: 6 mm", "area: worst", "surface_temp: 15 C").look(48*hour, "A1", 4, fine).look(24*hour, "A2", 0, fine).look(3*day, "A2", 0, fine), patches.Proven, patches.Confirm, paste, 0},
+		{"a method ruled out stays so", indoors, (&diary{}).put(0, "A1", "hot_air", "area: worst").look(2, "A1", 0, fine).look(2*day, "A1", 0, fine), patches.Refused, patches.TryNext, paste, 0},
+		{"gentler ones go first", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "B1", "steam", "area: worst").look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Open, patches.Extend, "steam", 3},
 		{"nothing may be tried", "store-room ceiling", &diary{}, "", patches.Stop, "specialist", 0},
 	} {
 		r := read(t, b, test.log, test.element)
@@ -115,7 +115,7 @@ func TestNext(t *testing.T) {
 // Every method that may be tried did harm or failed: the end is the specialist, by name.
 func TestStopWhenNothingIsLeft(t *testing.T) {
 	b := load(t)
-	_, decision := part(t, b, "boathouse door")
+	_, decision := part(t, b, indoors)
 	d := &diary{}
 	for i, o := range decision.Methods {
 		if ok, _ := patches.Patchable(o); ok {
@@ -124,7 +124,7 @@ func TestStopWhenNothingIsLeft(t *testing.T) {
 			d.add("look", 60, "patch: "+label+", harm: face soft")
 		}
 	}
-	n := read(t, b, d, "boathouse door").Next
+	n := read(t, b, d, indoors).Next
 	if n.Do != patches.Stop || !n.Harm || !n.Method.LastResort {
 		t.Errorf("%+v", n)
 	}
@@ -133,7 +133,7 @@ func TestStopWhenNothingIsLeft(t *testing.T) {
 func TestLookTimesAfterClean(t *testing.T) {
 	b := load(t)
 	d := (&diary{}).put(0, "A1", paste, "area: worst").look(600, "A1", 0, "harm: none")
-	at := read(t, b, d, "boathouse door").Next.Patches[0].At
+	at := read(t, b, d, indoors).Next.Patches[0].At
 	if !at[0].Equal(start.Add(34*time.Hour)) || !at[1].Equal(start.Add((10+7*24)*time.Hour)) {
 		t.Errorf("%v", at)
 	}
@@ -147,7 +147,7 @@ func TestFewPatches(t *testing.T) {
 	for _, label := range []string{"A1", "A2", "A3"} {
 		d.put(0, label, paste, "thickness: 3 mm", "area: worst").look(6*hour, label, 2).look(10*hour, label, 0, "harm: none")
 	}
-	c := read(t, b, d, "boathouse door").Candidates[0]
+	c := read(t, b, d, indoors).Candidates[0]
 	if c.Clean != 3 || c.Judged != 3 || math.Abs(c.Low-0.2924018) > 1e-6 || c.High != 1 || c.Needed != 29 {
 		t.Errorf("%+v", c)
 	}
@@ -169,7 +169,7 @@ func TestEvidence(t *testing.T) {
 	d.put(0, "D1", "wet_scrape").look(5, "D1", 4, "off: true")
 	d.put(0, "E1", "hot_air").look(5, "E1", 0, "harm: none")
 	e := d.record(t, b).Evidence(2)
-	want := patches.Evidence{paste: patches.Works, "steam": patches.Failed, "solvent_covered": patches.HarmSeen}
+	want := patches.Evidence{paste: rules.Proven, "steam": rules.Failed, "solvent_covered": rules.Harmed}
 	if len(e) != len(want) {
 		t.Errorf("%v, want %v", e, want)
 	}
@@ -184,11 +184,11 @@ func TestEvidence(t *testing.T) {
 func TestEvidenceLiftsNoRefusal(t *testing.T) {
 	b := load(t)
 	d := (&diary{}).put(0, "A1", "hot_air", "area: worst").look(5, "A1", 0, "harm: none").look(2*24*60, "A1", 0, "harm: none")
-	if e := read(t, b, d, "boathouse door").Evidence(); len(e) != 0 {
+	if e := read(t, b, d, indoors).Evidence(); len(e) != 0 {
 		t.Errorf("%v", e)
 	}
 	d.add("look", 3*24*60, "patch: A1, harm: scorched")
-	if e := read(t, b, d, "boathouse door").Evidence(); e["hot_air"] != patches.HarmSeen {
+	if e := read(t, b, d, indoors).Evidence(); e["hot_air"] != rules.Harmed {
 		t.Errorf("%v", e)
 	}
 }
@@ -196,7 +196,7 @@ func TestEvidenceLiftsNoRefusal(t *testing.T) {
 func TestPHBesideTheControl(t *testing.T) {
 	b := load(t)
 	d := (&diary{}).put(0, "A1", paste).add("control", 5, "ph: 6.5").look(600, "A1", 0, "ph: 9").look(700, "A1", 0, "ph: 7.5")
-	r := read(t, b, d, "boathouse door")
+	r := read(t, b, d, indoors)
 	if *r.ControlPH != 6.5 || *r.Candidates[0].Tests[0].PH != 7.5 {
 		t.Errorf("%v %v", *r.ControlPH, *r.Candidates[0].Tests[0].PH)
 	}

@@ -35,7 +35,7 @@ func TestReadRecordRefuses(t *testing.T) {
 		{"empty harm", look("harm: ''"), "Write harm: none if it was looked for"},
 		{"off in words", look("off: maybe"), "Write true or false."},
 		{"no patch named", put + "- {id: 2, kind: look, at: 2026-06-01T09:00:00+01:00, by: AK, ph: 7}\n", `"patch" is missing`},
-		{"unknown patch", strings.Replace(look("ph: 7"), "patch: A1, ph", "patch: A2, ph", 1), `no patch "A2" was put on` + "\n    Did you mean \"A1\"?"},
+		{"unknown patch", strings.Replace(look("ph: 7"), "patch: A1, ph", "patch: A2, ph", 1), `no patch "A2" was put on` + "\n    Known: A1."},
 		{"no patch at all", "- {id: 1, kind: look, at: 2026-06-01T09:00:00+01:00, by: AK, patch: A1, ph: 7}\n", "Record first that the patch was put on: kind: patch."},
 		{"before it was put on", strings.Replace(look("ph: 7"), "T09", "T07", 1), "entry 2 looks at A1 before it was put on"},
 		{"label twice", put + strings.Replace(put, "id: 1", "id: 2", 1), `there is already a patch "A1", put on in entry 1`},
@@ -80,7 +80,7 @@ func TestCorrectionStandsInPlace(t *testing.T) {
 
 func TestQuestions(t *testing.T) {
 	b := load(t)
-	_, door := part(t, b, "boathouse door")
+	_, door := part(t, b, indoors)
 	site := patches.Site{Decision: door, Layers: 9, Now: start.AddDate(0, 1, 0)}
 	for _, test := range []struct {
 		name string
@@ -131,7 +131,7 @@ func TestClockChange(t *testing.T) {
 
 func TestAdd(t *testing.T) {
 	b := load(t)
-	_, door := part(t, b, "boathouse door")
+	_, door := part(t, b, indoors)
 	site := patches.Site{Decision: door, Layers: 9, Now: start.AddDate(0, 1, 0)}
 	e := &job.Element{Name: "door"}
 	at := func(hours int) string { return start.Add(time.Duration(hours) * time.Hour).Format(time.RFC3339) }

@@ -39,7 +39,7 @@ func Open(b *rules.Base, j *job.Job, path string, width int) (*Book, error) {
 	if book.Figures, err = patches.LoadFigures(b); err != nil {
 		return nil, err
 	}
-	book.Advice, err = explain.Advise(b, j)
+	book.Advice, err = explain.AdviseByRules(b, j)
 	return book, err
 }
 
