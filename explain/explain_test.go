@@ -154,6 +154,9 @@ func TestAskRefuses(t *testing.T) {
 // The published cases with the reason of their first choice, and for every method they expect to be ruled out the reason
 // and the nearest change.
 func TestReasonsOfPublishedCases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("explains every published case")
+	}
 	b, j := example(t)
 	all, err := cases.ReadFS(b, os.DirFS("../testdata/cases"), "testdata/cases")
 	if err != nil {
