@@ -31,14 +31,9 @@ func (c *cli) adviseCommand() *cobra.Command {
 				return err
 			}
 			if c.json {
-				err = a.JSON(c.stdout)
-			} else {
-				err = a.Text(c.stdout, c.width())
+				return written(a.JSON(c.stdout))
 			}
-			if err != nil {
-				return &failure{exitCheck, err}
-			}
-			return nil
+			return written(a.Text(c.stdout, c.width()))
 		},
 	}
 	cmd.Flags().BoolVar(&c.json, "json", false, "print the advice as JSON")

@@ -67,10 +67,10 @@ func (c *cli) explained(x *explain.Explainer, r explain.Request) error {
 		return err
 	}
 	if !c.json {
-		return answer.Text(c.stdout)
+		return written(answer.Text(c.stdout))
 	}
 	enc := json.NewEncoder(c.stdout)
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
-	return enc.Encode(answer.Data())
+	return written(enc.Encode(answer.Data()))
 }
