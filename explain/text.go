@@ -395,9 +395,14 @@ func (w *writer) findOut(d *rules.Decision) {
 }
 
 func (w *writer) questions(ids []string) string {
-	words := make([]string, len(ids))
+	const most = 8
+	words := make([]string, 0, most)
 	for i, id := range ids {
-		words[i] = w.a.Base.Fact(id).Words()
+		if i == most {
+			words = append(words, fmt.Sprintf("and %d more", len(ids)-most))
+			break
+		}
+		words = append(words, w.a.Base.Fact(id).Words())
 	}
 	return strings.Join(words, ", ")
 }
