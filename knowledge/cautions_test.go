@@ -33,27 +33,70 @@ func TestAnswersSpareCautions(t *testing.T) {
 	} {
 		t.Run(test.caution, func(t *testing.T) {
 			for answers, want := range map[string]bool{test.spared: false, test.shown: true} {
-				given := rules.Answers{}
-				for _, text := range []string{plain, test.always, answers} {
-					d := source.Parse("given", fmt.Appendf(nil, "{%s}", text))
-					answers, _ := source.Answers(b, d, d.Root)
-					maps.Copy(given, answers)
-					if err := d.Problems.Err(); err != nil {
-						t.Fatal(err)
-					}
-				}
-				got, contradiction, err := b.Decide(given)
-				if err != nil || contradiction != nil {
-					t.Fatal(err, contradiction)
-				}
-				o := got.Methods[b.Method(test.method).Rank]
-				if !o.Verdict.Offered() {
-					t.Errorf("%s: %s is not offered: %s", answers, test.method, o.Why())
-				}
+				o := decide(t, b, test.method, plain, test.always, answers)
 				if o.Has(rules.Caution, test.caution) != want {
 					t.Errorf("%s: %s with %s: %v, not %v", answers, test.method, test.caution, !want, want)
 				}
 			}
 		})
 	}
+}
+
+// A step that does not fit the work is not asked for, and stands where it does fit. All pairs are common practice.
+func TestAnswersSpareSteps(t *testing.T) {
+	b := load(t)
+	const room = `jurisdiction: uk, built: 1890, use: dwelling, protected: "no", children: "no", worker: trade, part_age: original,
+		reason: [looks], condition: sound, coating_state: sound, extent: whole, under_finish: [], significant: "no",
+		place: inside, airflow: good, near: [], finish_next: paint, asbestos_test: not_tested, lead_test: not_tested`
+	const cornice = `part: cornice, substrate: fibrous_plaster, profile: moulded, layers: 3`
+	for _, test := range []struct {
+		kind                                 rules.NoteKind
+		note, method, part, spared, askedFor string
+	}{
+		{rules.Step, "plug_and_bund", "spirit_rub", "part: panelling, substrate: hardwood, coatings: [shellac], layers: 1", "near: [drain]", "place: outside"},
+		{rules.Hold, "no_work_in_rain_gullies_sealed", "spirit_rub", "part: panelling, substrate: hardwood, coatings: [shellac], layers: 1", "near: [drain]", "near: [drain], place: outside"},
+		{rules.Step, "wash_down", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Step, "make_sound_wet", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Step, "adhesion_patch", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Step, "prime_and_overcoat", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Step, "water_waste", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Caution, "wet_scraping_still_makes_lead_dust", "leave", cornice, "coatings: [soft_distemper]", "coatings: [oil_paint]"},
+		{rules.Step, "analyse_or_treat_as_lead", "specialist", "part: ceiling, substrate: plasterboard, layers: 2", "coatings: [textured]", "coatings: [emulsion]"},
+		{rules.Caution, "lead_presumed", "specialist", "part: ceiling, substrate: plasterboard, layers: 2", "coatings: [textured]", "coatings: [emulsion]"},
+		{rules.Refer, "asbestos_sampler", "specialist", "part: ceiling, coatings: [textured], layers: 2", "substrate: insulating_board", "substrate: plasterboard"},
+		{rules.Refer, "laboratory", "specialist", "part: ceiling, substrate: plasterboard, layers: 2", "coatings: [textured]", "coatings: [emulsion]"},
+		{rules.Refer, "structural_engineer", "specialist", "substrate: cast_iron, metal_state: [cracked_casting], primer_colour: grey, coatings: [alkyd], layers: 2", "part: trim", "part: railing"},
+	} {
+		t.Run(test.note+" "+test.method, func(t *testing.T) {
+			for answers, want := range map[string]bool{test.spared: false, test.askedFor: true} {
+				o := decide(t, b, test.method, room, test.part, answers)
+				if o.Has(test.kind, test.note) != want {
+					t.Errorf("%s: %s with %s: %v, not %v", answers, test.method, test.note, !want, want)
+				}
+			}
+		})
+	}
+}
+
+// decide is what is decided about a method, from answers of which the later ones replace the earlier.
+func decide(t *testing.T, b *rules.Base, method string, texts ...string) *rules.Outcome {
+	t.Helper()
+	given := rules.Answers{}
+	for _, text := range texts {
+		d := source.Parse("given", fmt.Appendf(nil, "{%s}", text))
+		answers, _ := source.Answers(b, d, d.Root)
+		maps.Copy(given, answers)
+		if err := d.Problems.Err(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, contradiction, err := b.Decide(given)
+	if err != nil || contradiction != nil {
+		t.Fatal(err, contradiction)
+	}
+	o := got.Methods[b.Method(method).Rank]
+	if !o.Verdict.Offered() && got.First != o {
+		t.Fatalf("%s: %s is not offered: %s", texts, method, o.Why())
+	}
+	return o
 }
