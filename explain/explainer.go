@@ -229,7 +229,7 @@ func (x *Explainer) finding(f *rules.Finding) *Why {
 	}
 	says := f.Scale[level.Max]
 	if level.Min < level.Max {
-		says = "up to " + says
+		says = "perhaps " + says
 	}
 	w := x.new("finding", f.ID, f.Label, says)
 	if level.Max == 0 {

@@ -221,7 +221,7 @@ func (w *writer) findings(d *rules.Decision) {
 		}
 		level := l.Finding.Scale[l.Max]
 		if l.Min < l.Max {
-			level = "up to " + level
+			level = "perhaps " + level
 		}
 		why := ""
 		if len(l.Rules) > 0 {

@@ -354,7 +354,9 @@ func (b *Base) orderVariables() {
 	})
 	for _, f := range b.Facts {
 		f.Applies.Walk(func(t *Test) {
-			groups = append(groups, []diagram.Var{blocks[f], blocks[t.Fact.Parent()]})
+			if t.Fact != nil {
+				groups = append(groups, []diagram.Var{blocks[f], blocks[t.Fact.Parent()]})
+			}
 		})
 	}
 	for _, v := range diagram.Force(len(facts), groups) {
