@@ -52,7 +52,7 @@ func TestRichFitsTheScreen(t *testing.T) {
 	}
 	for _, size := range [][2]int{{80, 24}, {40, 12}, {30, 10}, {200, 60}} {
 		chosen := ""
-		m := &screen{ask: &Ask{Kind: One, Back: true}, field: selectOf("What is it?", options, &chosen), note: "heading", width: size[0], height: size[1]}
+		m := &screen{ask: &Ask{Text: "What is it?", Kind: One, Back: true}, field: selectOf(options, &chosen), note: "heading", width: size[0], height: size[1]}
 		m.build()
 		for i := range 45 {
 			m.Update(keyMsg("down"))
