@@ -303,6 +303,7 @@ func together(phrases []string, width int) []string {
 
 // window cuts the list down to the lines that are left over on the screen, around the cursor.
 func (m *screen) window(room int) []string {
+	m.above, m.below = false, false
 	if m.form == nil {
 		return nil
 	}
@@ -310,7 +311,6 @@ func (m *screen) window(room int) []string {
 	for len(lines) > 1 && strings.Trim(lines[len(lines)-1], "┃ ") == "" {
 		lines = lines[:len(lines)-1]
 	}
-	m.above, m.below = false, false
 	if len(lines) <= room {
 		return lines
 	}
