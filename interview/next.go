@@ -14,11 +14,20 @@ const (
 	element = "element"
 )
 
-// Next returns the next question about a part of the job, or about the site if e is nil: the first in the written order
-// of the base that is not answered, may apply, and could still change anything, by itself or by deciding whether
-// another applies. What was said to be not
-// known is not asked again. It returns nil if no question is left, and a contradiction if no case can have the answers.
+// Next returns the first of the open questions, or nil if there is none.
 func Next(b *rules.Base, j *job.Job, e *job.Element) (*rules.Fact, *rules.Contradiction, error) {
+	open, c, err := Open(b, j, e)
+	if len(open) == 0 {
+		return nil, c, err
+	}
+	return open[0], c, err
+}
+
+// Open returns the open questions about a part of the job, or about the site if e is nil, in the written order of the
+// base: those that are not answered, may apply, and could still change anything, by themselves or by deciding whether
+// another applies. What was said to be not known is not asked again. It returns a contradiction if no case can have the
+// answers.
+func Open(b *rules.Base, j *job.Job, e *job.Element) ([]*rules.Fact, *rules.Contradiction, error) {
 	answers, scope := j.Site, site
 	unknown := map[string]bool{}
 	maps.Copy(unknown, j.NotKnown)
@@ -46,12 +55,13 @@ func Next(b *rules.Base, j *job.Job, e *job.Element) (*rules.Fact, *rules.Contra
 	for _, id := range open {
 		add(b.Fact(id))
 	}
+	var left []*rules.Fact
 	for _, f := range b.Facts {
 		if _, answered := answers[f.ID]; matters[f] && !answered && f.Asked() && f.Scope == scope && !unknown[f.ID] {
-			return f, nil, nil
+			left = append(left, f)
 		}
 	}
-	return nil, nil, nil
+	return left, nil, nil
 }
 
 // unlocked leaves every value possible for the facts whose blank is a value: while such a question is not asked yet, its

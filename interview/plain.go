@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"patchfirst/explain"
 	"patchfirst/rules"
@@ -37,10 +38,11 @@ const keysHelp = "Answer with a number or a word from the list; where it is one 
 
 // Say implements Prompter.
 func (p *Plain) Say(text string) {
-	for line := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
-		p.write(line, "", "")
-	}
+	fmt.Fprint(p.out, Wrap(text, p.width))
 }
+
+// Close implements Prompter.
+func (p *Plain) Close() {}
 
 // Noted implements Prompter.
 func (p *Plain) Noted(_ *Ask, words string) { p.write("Noted: "+words, "", "  ") }
@@ -87,12 +89,11 @@ func (p *Plain) Ask(ctx context.Context, a *Ask) (Reply, error) {
 
 func (p *Plain) show(a *Ask) {
 	fmt.Fprintln(p.out)
-	heading := a.Heading
-	if a.Number > 0 {
-		heading = fmt.Sprintf("Question %d. %s", a.Number, heading)
+	const long = 12
+	p.write(a.heading(), "", "")
+	if page := a.Number == 0 && a.Kind == One; !page || len(a.Options) <= long {
+		p.write(a.Text, "", "")
 	}
-	p.write(heading, "", "")
-	p.write(a.Text, "", "")
 	options := a.Options
 	if a.List {
 		options = append(slices.Clone(options), Option{"", notKnown})
@@ -104,7 +105,6 @@ func (p *Plain) show(a *Ask) {
 	for i, o := range options {
 		p.write(o.Label, fmt.Sprintf("%*d ", digits, i+1), strings.Repeat(" ", digits+1))
 	}
-	const long = 12
 	if len(options) > long {
 		p.write(a.Text, "", "") // it may have moved off the screen
 	}
@@ -187,6 +187,14 @@ func (a *Ask) parse(line string) (Reply, error) {
 		return Reply{Act: NotKnown}, nil
 	case key == "=" && a.Before != nil:
 		return Reply{Act: Keep}, nil
+	case key == "=" && a.has(pageDone):
+		return Reply{Values: []string{pageDone}}, nil
+	case key == "=":
+		return Reply{}, errors.New("There is no earlier answer to keep.")
+	case key == "u" && a.has(pageDone):
+		return Reply{}, errors.New("Type the number of an answer to change it; u is taken there. = says that all is right.")
+	case key == "u" && a.Kind != Line:
+		return Reply{}, errors.New("u answers questions about the building: type a number from the list.")
 	}
 	switch a.Kind {
 	case Many:
@@ -308,7 +316,7 @@ func (a *Ask) option(word string) (id string, unknown bool, err error) {
 	}
 	plain := func(s string) string { return strings.ToLower(strings.ReplaceAll(s, "_", " ")) }
 	w := plain(word)
-	var known, like []string
+	var known, like, whole []string
 	yesNo := len(a.Options) == 2 && a.has("yes") && a.has("no")
 	for i, o := range a.Options {
 		if w == plain(o.ID) || w == plain(o.Label) || yesNo && w == o.ID[:1] {
@@ -317,11 +325,17 @@ func (a *Ask) option(word string) (id string, unknown bool, err error) {
 		known = append(known, plain(o.ID), plain(o.Label))
 		if len(w) > 1 && strings.Contains(plain(o.Label), w) {
 			like = append(like, fmt.Sprintf("%d %s", i+1, o.Label))
+			if saysAll(w, plain(o.Label)) {
+				whole = append(whole, o.ID)
+			}
 		}
 	}
-	const few, slips = 6, 2
+	if len(whole) == 1 && len(like) == 1 {
+		return whole[0], false, nil
+	}
+	const few = 6
 	if len(like) == 0 {
-		if near, ok := rules.Nearest(w, known); ok && len(near) > slips && max(len(near)-len(w), len(w)-len(near)) <= slips {
+		if near, ok := rules.Nearest(w, known); ok {
 			i := slices.Index(known, near) / 2
 			like = append(like, fmt.Sprintf("%d %s", i+1, a.Options[i].Label))
 		}
@@ -333,4 +347,23 @@ func (a *Ask) option(word string) (id string, unknown bool, err error) {
 		return "", false, fmt.Errorf("%q is not in the list. Did you mean %s?", word, strings.Join(like, ", or "))
 	}
 	return "", false, fmt.Errorf("%q is not in the list. Type a number from it.", word)
+}
+
+// saysAll reports whether some words stand for a whole label: they are words of it, and what they leave out turns
+// nothing round. "lead" is not enough for "no lead found".
+func saysAll(words, label string) bool {
+	field := func(s string) string {
+		return " " + strings.Join(strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ") + " "
+	}
+	before, after, found := strings.Cut(field(label), field(words))
+	if !found {
+		return false
+	}
+	for _, w := range strings.Fields(before + " " + after) {
+		switch w {
+		case "no", "not", "none", "nothing", "never", "without", "nobody":
+			return false
+		}
+	}
+	return true
 }

@@ -3,6 +3,7 @@ package interview
 import (
 	"context"
 	"errors"
+	"fmt"
 )
 
 // What can end a survey before its end. What was answered until then is in the job file.
@@ -19,8 +20,10 @@ type Prompter interface {
 	Ask(ctx context.Context, a *Ask) (Reply, error)
 	// Noted repeats an answer in words.
 	Noted(a *Ask, words string)
-	// Say tells something that needs no answer.
+	// Say tells something that needs no answer. Lines that begin with spaces are to be typed, and are left whole.
 	Say(text string)
+	// Close ends the questions, and gives the terminal back. Say may still be used.
+	Close()
 }
 
 // Kind is the kind of answer that is asked for.
@@ -35,7 +38,8 @@ const (
 
 // Ask is one question as it is put to a person.
 type Ask struct {
-	Number  int    // of the question in this sitting, from 1; 0 for pages that are no question
+	Number  int    // of the question in the job, from 1; 0 for what is no new question
+	Open    int    // questions that may still matter to this part, this one among them; 0 where that is not known
 	Heading string // what it is about
 	Text    string
 	Help    string // how to answer
@@ -44,11 +48,12 @@ type Ask struct {
 	Or      bool // of One: several options may be named, "one of these, cannot tell which"
 	Most    int  // of Many: how many; 0 is no limit
 	Order   string
-	Unknown bool   // "not known" is an answer
-	List    bool   // of Unknown: it stands in the list
-	Before  *Reply // an earlier answer
-	Words   string // the earlier answer in words
-	Back    bool   // there is something to go back to
+	Unknown bool     // "not known" is an answer
+	List    bool     // of Unknown: it stands in the list
+	Before  *Reply   // an earlier answer
+	Words   string   // the earlier answer in words
+	Back    bool     // there is something to go back to
+	Trail   []string // what was answered before in this sitting
 	Why     func() string
 	Check   func(Reply) error
 }
@@ -81,6 +86,19 @@ const (
 	noneOfThese = "none of these"
 	firstOne    = "This is the first question: there is nothing to go back to."
 )
+
+// heading is the heading with the progress. How many questions are left depends on the answers, so it is no promise.
+func (a *Ask) heading() string {
+	switch {
+	case a.Number == 0:
+		return a.Heading
+	case a.Open == 0:
+		return fmt.Sprintf("Question %d. %s", a.Number, a.Heading)
+	case a.Open == 1:
+		return fmt.Sprintf("Question %d, perhaps the last here. %s", a.Number, a.Heading)
+	}
+	return fmt.Sprintf("Question %d, about %d more may matter. %s", a.Number, a.Open-1, a.Heading)
+}
 
 func (a *Ask) check(r Reply) error {
 	if a.Check == nil || r.Act != Answered {

@@ -39,7 +39,8 @@ func question(b *rules.Base, f *rules.Fact, answers rules.Answers) *Ask {
 		case f.Year:
 			a.Help = "A year, or a range such as 1900..1930."
 		case f.Unit != "":
-			a.Help = fmt.Sprintf("A number in %s, from %g to %s, or a range such as %s..%s.", f.Unit, f.From, plainNumber(f.To), plainNumber(f.From+2*f.Step), plainNumber(f.From+5*f.Step))
+			from := max(f.From, 0)
+			a.Help = fmt.Sprintf("A number in %s, from %s to %s, or a range such as %s..%s.", unitName(f.Unit, 0), plainNumber(f.From), plainNumber(f.To), plainNumber(from+2*f.Step), plainNumber(from+5*f.Step))
 		default:
 			a.Help = fmt.Sprintf("A number from %g to %s, or a range.", f.From, plainNumber(f.To))
 		}
@@ -103,11 +104,29 @@ func numberWords(a rules.Answer) string {
 	return plainNumber(a.Lo) + ".." + plainNumber(a.Hi)
 }
 
+// outsideIn is the order of a list that begins at the surface.
+const outsideIn = "outside in"
+
+// unitNames are the units whose sign is not plain to everyone; a sign that is missing here is its own name.
+var unitNames = map[string]string{"h": "hours", "m2": "m²"}
+
+// unitName writes the unit of a number. A unit that is a word ends in s, which one of it loses.
+func unitName(unit string, n float64) string {
+	if name, ok := unitNames[unit]; ok {
+		unit = name
+	}
+	const sign = 3 // letters of a sign
+	if n == 1 && len(unit) > sign {
+		unit = strings.TrimSuffix(unit, "s")
+	}
+	return unit
+}
+
 // inWords says an answer in the words of the base.
 func inWords(f *rules.Fact, a rules.Answer) string {
 	if f.Kind == rules.Number {
 		if f.Unit != "" {
-			return numberWords(a) + " " + f.Unit
+			return numberWords(a) + " " + unitName(f.Unit, a.Hi)
 		}
 		return numberWords(a)
 	}
@@ -154,7 +173,11 @@ func why(b *rules.Base, f *rules.Fact, answers rules.Answers) string {
 			add("", "What turns on it:")
 		}
 		if i == most {
-			add("- ", fmt.Sprintf("and %d more rules", len(because)-most))
+			more := "and 1 more rule"
+			if n := len(because) - most; n > 1 {
+				more = fmt.Sprintf("and %d more rules", n)
+			}
+			add("- ", more)
 			break
 		}
 		add("- ", text)

@@ -27,7 +27,7 @@ type state struct {
 	differs string          // a part for which something about the site is to be answered anew
 	naming  bool            // a new part is to be named
 	over    bool
-	count   int // questions answered
+	trail   []string // questions with their answers, as they were given
 }
 
 func (s *state) clone() *state {
@@ -36,6 +36,7 @@ func (s *state) clone() *state {
 	for _, e := range s.job.Elements {
 		c.job.Elements = append(c.job.Elements, &job.Element{Name: e.Name, Answers: maps.Clone(e.Answers), NotKnown: maps.Clone(e.NotKnown), Log: e.Log})
 	}
+	c.trail = slices.Clone(s.trail)
 	c.full, c.asked, c.checked = maps.Clone(s.full), maps.Clone(s.asked), maps.Clone(s.checked)
 	return &c
 }
@@ -71,6 +72,18 @@ func (s *state) notKnown(part string) map[string]bool {
 		return e.NotKnown
 	}
 	return s.job.NotKnown
+}
+
+// number counts what was answered, the title and the names of parts too.
+func (s *state) number() int {
+	n := len(s.job.Site) + len(s.job.NotKnown) + len(s.job.Elements)
+	if s.job.Title != "" {
+		n++
+	}
+	for _, e := range s.job.Elements {
+		n += len(e.Answers) + len(e.NotKnown)
+	}
+	return n
 }
 
 // touch notes that an answer about a part changed, so that its open questions are looked for anew.
@@ -131,7 +144,7 @@ func (s *session) ask(ctx context.Context, save func()) error {
 		if err != nil {
 			return err
 		}
-		t.ask.Back = len(s.history) > 0
+		t.ask.Back, t.ask.Trail = len(s.history) > 0, s.now.trail
 		t.ask.Heading, t.ask.Text = explain.Clean(t.ask.Heading), explain.Clean(t.ask.Text)
 		r, err := s.prompt.Ask(ctx, t.ask)
 		if err != nil {
@@ -147,9 +160,7 @@ func (s *session) ask(ctx context.Context, save func()) error {
 		earlier := s.now.clone()
 		if noted := t.take(s.now, r); noted != "" {
 			s.prompt.Noted(t.ask, noted)
-		}
-		if t.ask.Number > 0 {
-			s.now.count++
+			s.now.trail = append(s.now.trail, t.ask.Text+" "+noted)
 		}
 		s.tidy()
 		s.history = append(s.history, earlier)
@@ -193,20 +204,20 @@ func (s *session) turn() (*turn, error) {
 	case st.job.Title == "":
 		return s.title(), nil
 	case st.out.fact != "":
-		return s.fact(st.out.part, s.base.Fact(st.out.fact)), nil
+		return s.fact(st.out.part, s.base.Fact(st.out.fact), 0), nil
 	case st.differs != "":
 		return s.siteFact(st.differs), nil
 	}
 	for _, part := range st.parts() {
 		if !st.full[part] {
-			f, c, err := Next(s.base, st.job, st.job.Element(part))
+			open, c, err := Open(s.base, st.job, st.job.Element(part))
 			switch {
 			case err != nil:
 				return nil, err
 			case c != nil:
 				return s.clash(part, c)
-			case f != nil:
-				return s.fact(part, f), nil
+			case len(open) > 0:
+				return s.fact(part, open[0], len(open)), nil
 			}
 			st.full[part] = true
 		}
@@ -220,14 +231,18 @@ func (s *session) turn() (*turn, error) {
 	return s.hub(), nil
 }
 
-// fact asks for one fact.
-func (s *session) fact(part string, f *rules.Fact) *turn {
+// fact asks for one fact, the first of some open ones; none says that an answer is changed.
+func (s *session) fact(part string, f *rules.Fact, open int) *turn {
 	at := place{part, f.ID}
 	a := question(s.base, f, s.now.answers(part))
-	a.Number = s.now.count + 1
 	a.Heading = f.Topic
 	if part != "" {
 		a.Heading = part + ": " + f.Topic
+	}
+	if open > 0 {
+		a.Number, a.Open = s.now.number()+1, open
+	} else {
+		a.Heading = "a change to " + a.Heading
 	}
 	earlier, ok := s.now.own(part)[f.ID]
 	if !ok {
@@ -315,7 +330,7 @@ func (s *session) page(part string) *turn {
 		case !ok || applies(f, all) == no:
 			continue
 		}
-		a.Options = append(a.Options, Option{f.ID, f.Ask + " " + words})
+		a.Options = append(a.Options, Option{f.ID, words + " (" + f.Ask + ")"}) // the answer first, to be read at a glance
 	}
 	if part != "" {
 		a.Options = append(a.Options, Option{pageDiffers, "something about the building is different at this part"})
@@ -380,7 +395,7 @@ const longestName = 100
 
 // line asks for a line of text.
 func (s *session) line(key, heading, text, help string, check func(string) error) *Ask {
-	a := &Ask{Heading: heading, Text: text, Help: help, Kind: Line, Number: s.now.count + 1}
+	a := &Ask{Heading: heading, Text: text, Help: help, Kind: Line, Number: s.now.number() + 1}
 	if earlier := s.texts[key]; earlier != "" {
 		a.Before, a.Words = &Reply{Line: earlier}, explain.Clean(earlier)
 	}

@@ -3,6 +3,7 @@ package interview
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -154,6 +155,68 @@ func TestResume(t *testing.T) {
 	wantContains(t, saved, "near: []", "log: [{a: b}]")
 	if strings.Contains(said, "Which land?") || strings.Contains(said, "What is the job called?") {
 		t.Errorf("it asks again:\n%s", said)
+	}
+}
+
+func TestProgress(t *testing.T) {
+	b := loadSmall(t)
+	j := read(t, b, "job: H\nsite: {land: north, built: 1900, rain: \"no\"}\nelements: [{name: gate, stuff: iron}]\n")
+	_, said, _ := sitting(t, b, j, "wax", "b", "wax", "0")
+	wantContains(t, said, "Question 7, about 3 more may matter. gate: the coat", "gate: check the answers")
+	if strings.Count(said, "Question 7,") != 2 || strings.Contains(said, "the building: check") {
+		t.Errorf("going back changes the number, or what was done before is checked again:\n%s", said)
+	}
+}
+
+func TestThePageOfAnswers(t *testing.T) {
+	b := loadSmall(t)
+	site := siteLines[:4]
+	_, said, _ := sitting(t, b, newJob(), append(slices.Clone(site), "u", "=", "gate")...)
+	wantContains(t, said, "2 the north (Which land?)", "Type the number of an answer to change it", "What is it made of?")
+	_, said, _ = sitting(t, b, newJob(), append(slices.Clone(site), "2", "sea", "ok")...)
+	wantContains(t, said, "a change to the place")
+}
+
+// A part of a label is enough if no other label has it, and if what it leaves out turns nothing round.
+func TestPartOfALabel(t *testing.T) {
+	a := &Ask{Kind: One, Options: []Option{{"dwelling", "a home"}, {"shop", "a shop"}, {"later", "put in later, or repaired"}, {"clear", "tested, no lead"}, {"left", "left as it is"}}}
+	for line, want := range map[string]string{"home": "dwelling", "put in later": "later", "HOME": "dwelling", "as it": "left"} {
+		if r, err := a.parse(line); err != nil || !slices.Equal(r.Values, []string{want}) {
+			t.Errorf("%q: %v %v", line, r, err)
+		}
+	}
+	for line, want := range map[string]string{"lead": "Did you mean 4", "tested": "Did you mean 4", "hom": "Did you mean 1", "a": "not in the list", "it i": "Did you mean 5", "=": "no earlier answer"} {
+		if r, err := a.parse(line); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v %v", line, r, err)
+		}
+	}
+}
+
+func TestNamesThatDifferByCase(t *testing.T) {
+	b := loadSmall(t)
+	_, said, _ := sitting(t, b, newJob(), with("front door", "glass", "wax", "0", "ok", "part", "Front  Door")...)
+	wantContains(t, said, `There is already a part called "front door"`)
+}
+
+func TestUnitNames(t *testing.T) {
+	for _, tt := range []struct {
+		unit string
+		n    float64
+		want string
+	}{{"coats", 1, "coat"}, {"coats", 2, "coats"}, {"h", 1, "hour"}, {"h", 0, "hours"}, {"°C", 1, "°C"}, {"m2", 3, "m²"}} {
+		if got := unitName(tt.unit, tt.n); got != tt.want {
+			t.Errorf("%g %s: %s", tt.n, tt.unit, got)
+		}
+	}
+}
+
+func TestWrapLeavesCommandsWhole(t *testing.T) {
+	command := "  patchfirst survey --plain " + strings.Repeat("x", 60) + ".yaml"
+	excerpt := "    " + strings.Repeat("word ", 20) + "\n    ^"
+	got := Wrap("one two three four five six seven\n"+command+"\n"+excerpt+"\n    Write this and not that or the other.", 30)
+	want := "one two three four five six\nseven\n" + command + "\n" + excerpt + "\n    Write this and not that or\n    the other.\n"
+	if got != want {
+		t.Errorf("got\n%s\nnot\n%s", got, want)
 	}
 }
 

@@ -65,7 +65,7 @@ func (e *Unfinished) Error() string {
 	if !e.Saved {
 		return fmt.Sprintf("%v before the first answer: nothing was kept", e.Cause)
 	}
-	return fmt.Sprintf("%v: the answers so far are in %s\nGo on with: %s", e.Cause, e.Path, e.GoOn)
+	return fmt.Sprintf("%v: the answers so far are in %s\nGo on with:\n  %s", e.Cause, e.Path, e.GoOn)
 }
 
 // Unwrap returns the cause.
@@ -141,13 +141,15 @@ func survey(ctx context.Context, b *rules.Base, o Options, store *job.Store, j *
 		p.Say(fmt.Sprintf("Going on with %s: it has %s. Only what is open is asked.", explain.Clean(j.Title), count(j)))
 	}
 	s := newSession(b, j, p, store.Save)
-	if o.Element != "" {
-		s.now.asked[o.Element] = true
+	if len(o.Set) > 0 {
+		s.now.asked[strings.TrimSpace(o.Element)] = true // what was set beforehand is looked over once
 	}
+	defer p.Close()
 	if err := s.run(ctx); err != nil {
 		return err
 	}
-	p.Say(fmt.Sprintf("Saved in %s. For the advice: %s", o.Path, o.command("advise")))
+	p.Close()
+	p.Say(fmt.Sprintf("Saved in %s. For the advice:\n  %s", o.Path, o.command("advise")))
 	return nil
 }
 
@@ -202,7 +204,7 @@ func apply(b *rules.Base, j *job.Job, o Options) error {
 // missing names the first question that is not answered, as the error of a survey that may not ask.
 func missing(b *rules.Base, j *job.Job, path string) error {
 	set := func(f *rules.Fact, flags string) error {
-		return fmt.Errorf("%q is not answered, and --no-input allows no question: %s\nAnswer it with: patchfirst survey %s --no-input %s--set %s=...", f.ID, f.Ask, quoted(path), flags, f.ID)
+		return fmt.Errorf("%q is not answered, and --no-input allows no question: %s\nAnswer it with:\n  patchfirst survey %s --no-input %s--set %s=...", f.ID, f.Ask, quoted(path), flags, f.ID)
 	}
 	for _, e := range append([]*job.Element{nil}, j.Elements...) {
 		f, c, err := Next(b, j, e)

@@ -8,7 +8,8 @@
 //	patchfirst version           the versions of the program and of its rule base
 //
 // A JOB is a file, or - for standard input. Results go to standard output, messages to standard error. It exits with 0
-// when done, 1 when a check did not hold or output could not be written, 2 on wrong usage or input, 130 on Ctrl-C.
+// when done, 1 when a check did not hold or output could not be written, 2 on wrong usage or input, 130 on Ctrl-C or another
+// signal to end.
 package main
 
 import (
@@ -21,6 +22,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -28,6 +30,7 @@ import (
 	"golang.org/x/term"
 
 	"patchfirst/explain"
+	"patchfirst/interview"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
@@ -58,7 +61,7 @@ func main() {
 }
 
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	// What asks or writes ends by itself. Nothing else has anything to lose, and is not waited for.
 	context.AfterFunc(ctx, func() {
@@ -168,7 +171,11 @@ func (c *cli) report(err error) {
 		fmt.Fprintf(c.stderr, "%s\n", line)
 		return
 	}
-	fmt.Fprintf(c.stderr, "patchfirst: %s\n", explain.Clean(err.Error()))
+	text := "patchfirst: " + explain.Clean(err.Error())
+	if width, ok := terminalWidth(c.stderr); ok {
+		text = strings.TrimRight(interview.Wrap(text, width), "\n")
+	}
+	fmt.Fprintln(c.stderr, text)
 }
 
 func (c *cli) base() (*rules.Base, error) { return knowledge.Load(c.knowledge) }
@@ -176,10 +183,18 @@ func (c *cli) base() (*rules.Base, error) { return knowledge.Load(c.knowledge) }
 // width is how wide text for people is set: the terminal's width, within reason.
 func (c *cli) width() int {
 	const narrowest, standard, widest = 30, 80, 100
-	if f, ok := c.stdout.(*os.File); ok {
-		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
-			return max(narrowest, min(w, widest))
-		}
+	if w, ok := terminalWidth(c.stdout); ok {
+		return max(narrowest, min(w, widest))
 	}
 	return standard
+}
+
+// terminalWidth returns how wide the terminal is, if out is one.
+func terminalWidth(out io.Writer) (int, bool) {
+	if f, ok := out.(*os.File); ok {
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			return w, true
+		}
+	}
+	return 0, false
 }
