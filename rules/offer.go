@@ -30,8 +30,8 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 }
 
 // stays reports whether a method stays open in a world: whether offer would allow anything. It guesses a choice of the
-// condition facts, looks for a case that refuses the method for it, and then no longer guesses what the same case would
-// refuse; mostly the first such case refuses every choice. What was found in one world is tried first in the next.
+// condition facts; mostly the first case against it refuses every choice. What was found in one world is tried first in
+// the next.
 func (d *decider) stays(m int, w *world) bool {
 	st, refuse := d.s.Store, d.refuse[m]
 	switch {
@@ -53,20 +53,35 @@ func (d *decider) stays(m int, w *world) bool {
 	if good := d.good[m]; w.view == Defaults && good != diagram.False && w.occurs(good) {
 		return true
 	}
-	const rounds = 100
 	var untried []diagram.Node
 	for _, r := range d.against[m] {
 		if st.Eval(w.extra, r.found) == 1 {
 			untried = append(untried, st.Not(r.refuses))
 		}
 	}
+	good, against, outcome := d.guess(refuse, w, choice, chosen, untried)
+	if w == d.s.world(Defaults) {
+		d.against[m] = append(d.against[m], against...)
+		if outcome == diagram.Found {
+			d.good[m] = d.choose(good, choice)
+		}
+	}
+	if outcome == diagram.NotSettled {
+		allowed, _ := d.offer(m, st.And(d.s.Valid(w.view, refuse, w.extra), w.extra))
+		return allowed != diagram.False
+	}
+	return outcome == diagram.Found
+}
+
+// guess looks for a choice of some questions for which no case of a world is refused. It guesses one that is untried,
+// looks for a case that is refused for it, and no longer guesses what the same case would refuse.
+func (d *decider) guess(refuse diagram.Node, w *world, choice []diagram.Var, chosen diagram.Set, untried []diagram.Node) (good []uint8, against []refuter, outcome diagram.Outcome) {
+	const rounds = 100
+	st := d.s.Store
 	for range rounds {
 		guess, outcome := w.find(untried...)
-		if outcome == diagram.None {
-			return false
-		}
-		if outcome == diagram.NotSettled {
-			break
+		if outcome != diagram.Found {
+			return nil, against, outcome
 		}
 		// With the choice fixed nothing else is in the way of seeing that no case is against it.
 		fixed := make(diagram.Case, len(guess))
@@ -80,37 +95,31 @@ func (d *decider) stays(m int, w *world) bool {
 				left[i] = st.Restrict(t, fixed)
 			}
 		}
-		against, outcome := d.s.walk(left, guess, st.Restrict(refuse, fixed))
-		if outcome == diagram.None {
-			if w == d.s.world(Defaults) {
-				d.good[m] = d.choose(guess, choice)
-			}
-			return true
+		refused, outcome := d.s.walk(left, guess, st.Restrict(refuse, fixed))
+		switch outcome {
+		case diagram.None:
+			return guess, against, diagram.Found
+		case diagram.NotSettled:
+			return nil, against, outcome
 		}
-		if outcome == diagram.NotSettled {
-			break
-		}
-		same := make(diagram.Case, len(against))
-		for u, value := range against {
+		same := make(diagram.Case, len(refused))
+		for u, value := range refused {
 			same[u] = 1 << value
 		}
 		for _, u := range choice {
 			same[u] = 0
 		}
-		refused := []diagram.Node{st.Restrict(refuse, same)}
+		nodes := []diagram.Node{st.Restrict(refuse, same)}
 		for _, t := range w.truths {
 			if chosen.Meets(st.SupportSet(t)) {
-				refused = append(refused, st.Restrict(t, same))
+				nodes = append(nodes, st.Restrict(t, same))
 			}
 		}
-		r := refuter{against, st.AndAll(refused)}
-		if w == d.s.world(Defaults) {
-			d.against[m] = append(d.against[m], r)
-		}
+		r := refuter{refused, st.AndAll(nodes)}
+		against = append(against, r)
 		untried = append(untried, st.Not(r.refuses))
 	}
-	allowed, _ := d.offer(m, st.And(d.s.Valid(w.view, refuse, w.extra), w.extra))
-	return allowed != diagram.False
+	return nil, against, diagram.NotSettled
 }
 
 // refuter is a case that refuses a method, and all the choices of its condition facts for which the same case does.

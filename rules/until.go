@@ -7,12 +7,17 @@ import (
 )
 
 // until finds the smallest set of blank facts whose answers could lift a refusal. For each blank in turn it tries to
-// leave it blank (the method must stay open whatever it is) before it tries to answer it, and keeps the cheapest.
+// leave it blank (the method must stay open whatever it is) before it tries to answer it, and keeps the cheapest. Where
+// very many are blank it finds a set of which none can be left out instead.
 func (d *decider) until(m int) []string {
 	b, st := d.s.Base, d.s.Store
 	refuse := d.refuse[m]
 	if d.firm(m) {
 		return nil
+	}
+	const many = 16
+	if facts := slices.DeleteFunc(d.facts(refuse), func(f *Fact) bool { return f.Blank == Condition }); len(facts) > many {
+		return b.asked(d.fewer(refuse, facts))
 	}
 	valid := d.s.Valid(Free, refuse)
 	var blanks []*Fact
@@ -32,6 +37,34 @@ func (d *decider) until(m int) []string {
 	}}
 	_, lift, _ := e.run(st.And(valid, refuse), valid)
 	return b.asked(lift)
+}
+
+// fewer leaves out of some blank facts, from the last to the first, those without which answers to the others can still
+// lift a refusal.
+func (d *decider) fewer(refuse diagram.Node, facts []*Fact) []*Fact {
+	needed := slices.Clone(facts)
+	for _, f := range slices.Backward(facts) {
+		left := slices.DeleteFunc(slices.Clone(needed), func(g *Fact) bool { return g == f })
+		w := &world{s: d.s, view: Free, extra: diagram.True}
+		for _, t := range d.s.truths {
+			if !t.defaults || !slices.Contains(left, t.fact) {
+				w.truths = append(w.truths, t.node)
+			}
+		}
+		var choice []diagram.Var
+		chosen := d.s.Store.NewSet()
+		for u, refusing := range d.refusing {
+			u := diagram.Var(u)
+			if d.s.Store.SupportSet(refuse).Has(u) && (!refusing || slices.Contains(left, d.s.Base.vars[u].fact.Parent())) {
+				choice = append(choice, u)
+				chosen.Add(u)
+			}
+		}
+		if _, _, outcome := d.guess(refuse, w, choice, chosen, nil); outcome == diagram.Found {
+			needed = left
+		}
+	}
+	return needed
 }
 
 // firm reports whether no answers to the blank facts could lift a refusal.
