@@ -15,6 +15,8 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
+require gonum.org/v1/gonum v0.17.0
+
 require (
 	early v0.0.0
 	github.com/atotto/clipboard v0.1.4 // indirect
@@ -39,10 +41,10 @@ require (
 	github.com/muesli/termenv v0.16.0 // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/xo/terminfo v0.0.0-20220910002029-abceb7e1c41e // indirect
-	golang.org/x/sync v0.15.0 // indirect
+	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/text v0.23.0 // indirect
-	golang.org/x/tools v0.26.0 // indirect
+	golang.org/x/tools v0.30.0 // indirect
 )
 
 replace early => ./interview/early

@@ -24,7 +24,7 @@ func TestPromises(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	proofs := audit.Prove(s, nil)
+	proofs := audit.Prove(s)
 	if len(proofs) < 25 {
 		t.Errorf("only %d promises", len(proofs))
 	}

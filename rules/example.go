@@ -107,3 +107,14 @@ func (s *Space) list(f *Fact, values []uint8) []string {
 	}
 	return list
 }
+
+// Is returns the function "the fact has, or holds, this value".
+func (s *Space) Is(f *Fact, value string) diagram.Node {
+	if f.Kind == Several {
+		return s.literal(f.vars[f.index(value)], 1<<1)
+	}
+	return s.literal(f.vars[0], 1<<f.index(value))
+}
+
+// Vars returns the questions of the diagrams that stand for a fact, those of the ends of its list too.
+func (s *Space) Vars(f *Fact) []diagram.Var { return slices.Concat(f.vars, s.Base.endVars(f)) }

@@ -4,8 +4,11 @@ package audit
 import (
 	"fmt"
 	"math/big"
+	"runtime"
 	"slices"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
@@ -15,22 +18,27 @@ import (
 // Report is what a check found.
 type Report struct {
 	Base      *rules.Base
-	Cells     *big.Int // complete cases, numbers counted by cells
+	Cells     *big.Int // cases that can occur, numbers counted by cells
 	Promises  []Proof
-	Unoffered []string // methods that no case offers and that are not marked always refused
-	Unread    []string // questions that nothing reads
+	Anomalies []Anomaly
+	Gaps      Gap
 	Cases     int
 	Failures  []cases.Failure
 }
 
-// Holds reports whether everything that was checked holds.
-func (r *Report) Holds() bool {
+// Holds reports whether everything that was checked holds. With strict an anomaly that may be meant counts too.
+func (r *Report) Holds(strict bool) bool {
 	for _, p := range r.Promises {
 		if p.Outcome != diagram.None {
 			return false
 		}
 	}
-	return len(r.Unoffered) == 0 && len(r.Unread) == 0 && len(r.Failures) == 0
+	for _, a := range r.Anomalies {
+		if a.Certain || strict {
+			return false
+		}
+	}
+	return len(r.Failures) == 0
 }
 
 func (r *Report) String() string {
@@ -54,12 +62,17 @@ func (r *Report) String() string {
 		}
 	}
 	fmt.Fprintf(&b, "promises: %d of %d hold in every case\n", kept, len(r.Promises))
-	for _, m := range r.Unoffered {
-		fmt.Fprintf(&b, "method %s is offered in no case: mark it always_refused with a reason, or mend the rules\n", m)
+	mistakes := 0
+	for _, a := range r.Anomalies {
+		word := "perhaps "
+		if a.Certain {
+			mistakes++
+			word = ""
+		}
+		fmt.Fprintf(&b, "%s: %s%s: %s\n", a.Pos, word, a.Kind, a.Says)
 	}
-	for _, q := range r.Unread {
-		fmt.Fprintf(&b, "question %s is read by nothing\n", q)
-	}
+	fmt.Fprintf(&b, "anomalies: %d mistakes, %d that may be meant\n", mistakes, len(r.Anomalies)-mistakes)
+	fmt.Fprintf(&b, "%s\n", r.Gaps)
 	for _, f := range r.Failures {
 		fmt.Fprintf(&b, "%s\n", f)
 	}
@@ -95,29 +108,40 @@ func percent(share float64) string {
 	}
 }
 
-// Check proves the promises of a base and runs cases against it. prepare completes the answers of a case; see cases.Run.
-func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.Answers) (*Report, error) {
-	s, err := b.Compile(nil, 0)
-	if err != nil {
-		return nil, err
-	}
+// Check proves the promises of a base, looks for anomalies and runs cases against it. prepare completes the answers of a
+// case; see cases.Run. Nothing is counted inside the store that promises are proved in, so that the two can go on side by
+// side. nodeCap bounds each store; 0 is diagram.DefaultCap.
+func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.Answers, nodeCap int) (*Report, error) {
 	r := &Report{Base: b, Cases: len(all)}
-	err = s.Store.Try(func() {
-		counter := s.Counter()
-		r.Cells = counter.Total()
-		r.Promises = Prove(s, counter)
-		r.Unoffered = unoffered(s)
+	failures := make([][]cases.Failure, len(all))
+	var g errgroup.Group
+	g.SetLimit(max(2, runtime.GOMAXPROCS(0)))
+	g.Go(func() (err error) {
+		r.Promises, err = Proofs(b, nodeCap)
+		return err
 	})
-	if err != nil {
+	g.Go(func() error {
+		s, err := b.Compile(nil, nodeCap)
+		if err != nil {
+			return err
+		}
+		return s.Store.Try(func() {
+			r.Anomalies = Anomalies(s)
+			counter := s.Counter()
+			r.Cells, r.Gaps = counter.Total(), Gaps(s, counter)
+		})
+	})
+	for i := range all {
+		g.Go(func() (err error) {
+			failures[i], err = cases.Run(b, &all[i], prepare)
+			return err
+		})
+	}
+	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	r.Unread = unread(b)
-	for i := range all {
-		failures, err := cases.Run(b, &all[i], prepare)
-		if err != nil {
-			return nil, err
-		}
-		r.Failures = append(r.Failures, failures...)
+	for _, f := range failures {
+		r.Failures = append(r.Failures, f...)
 	}
 	return r, nil
 }

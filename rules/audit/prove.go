@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"patchfirst/rules"
 	"patchfirst/rules/diagram"
 )
@@ -93,22 +95,19 @@ func ways(s *rules.Space, p *rules.Promise, when diagram.Node) (all []way) {
 // in which the method is offered. Only the first choice of a partial case may be none of its complete cases'; Partials
 // tries those.
 //
-// counter may be nil: then nothing is counted.
-func Prove(s *rules.Space, counter *diagram.Counter) []Proof {
-	counts := map[diagram.Node]*big.Int{}
+// Cases is left for Proofs to fill in; what breaks a promise is counted.
+func Prove(s *rules.Space) []Proof {
+	var counter *diagram.Counter
 	count := func(n diagram.Node) *big.Int {
 		if counter == nil {
-			return nil
+			counter = s.Counter()
 		}
-		if counts[n] == nil {
-			counts[n] = counter.Count(n)
-		}
-		return counts[n]
+		return counter.Count(n)
 	}
 	var proofs []Proof
 	for _, p := range s.Base.Promises {
 		when := s.Node(p.When)
-		proof := Proof{Promise: p, Cases: count(when)}
+		proof := Proof{Promise: p}
 		var broken []way
 		for _, w := range ways(s, p, when) {
 			values, outcome := search(s, w.nodes)
@@ -211,4 +210,41 @@ func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
 		}
 	}
 	return st.Joint([]diagram.Node{joint, s.All()}, nil, budget)
+}
+
+// Proofs proves and counts side by side, each in a store of its own.
+func Proofs(b *rules.Base, nodeCap int) (proofs []Proof, err error) {
+	var counts []*big.Int
+	var g errgroup.Group
+	g.Go(func() error {
+		s, err := b.Compile(nil, nodeCap)
+		if err != nil {
+			return err
+		}
+		return s.Store.Try(func() {
+			counter := s.Counter()
+			known := map[diagram.Node]*big.Int{}
+			for _, p := range b.Promises {
+				when := s.Node(p.When)
+				if known[when] == nil {
+					known[when] = counter.Count(when)
+				}
+				counts = append(counts, known[when])
+			}
+		})
+	})
+	g.Go(func() error {
+		s, err := b.Compile(nil, nodeCap)
+		if err != nil {
+			return err
+		}
+		return s.Store.Try(func() { proofs = Prove(s) })
+	})
+	if err := g.Wait(); err != nil {
+		return nil, err
+	}
+	for i := range proofs {
+		proofs[i].Cases = counts[i]
+	}
+	return proofs, nil
 }
