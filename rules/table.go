@@ -151,3 +151,6 @@ func (b *Base) MethodNames() []string {
 
 // At returns the cell value that fills a row and a method.
 func (t *Table) At(row string, method *Method) string { return t.at[row][method.Rank].Is }
+
+// Cell returns the cell that fills a row and a method.
+func (t *Table) Cell(row string, method *Method) *Cell { return t.at[row][method.Rank] }

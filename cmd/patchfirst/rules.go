@@ -9,55 +9,60 @@ import (
 
 	"patchfirst/knowledge"
 	"patchfirst/rules"
-	"patchfirst/rules/audit"
 	"patchfirst/rules/cases"
+	"patchfirst/rules/diagram"
 )
 
 func (c *cli) rulesCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "rules",
-		Short:   "Look after the rule base",
+		Use:   "rules",
+		Short: "Look after the rule base",
+		Long: "rules checks a rule base, and says what a change to it changes.\n" +
+			"Exit codes: 0 all holds or nothing changed; 1 something does not hold or has changed; 2 wrong usage, or a base or case file that cannot be read.",
 		Example: "  patchfirst rules check",
 		Args:    knownCommand,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(c.checkCommand())
+	cmd.AddCommand(c.checkCommand(), c.proveCommand())
 	return cmd
 }
 
-func (c *cli) checkCommand() *cobra.Command {
-	var folders []string
-	cmd := &cobra.Command{
-		Use:     "check",
-		Short:   "Check the rule base, prove its promises and run case files against it",
-		Example: "  patchfirst rules check\n  patchfirst rules check --cases testdata/cases\n  patchfirst rules check --knowledge my-base --cases my-cases",
-		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			b, err := c.base()
-			if err != nil {
-				return err
-			}
-			var all []cases.Case
-			for _, folder := range folders {
-				more, err := cases.ReadFS(b, os.DirFS(folder), folder)
-				if err != nil {
-					return err
-				}
-				all = append(all, more...)
-			}
-			report, err := audit.Check(b, all, func(a rules.Answers) rules.Answers { return knowledge.WithFigures(b, a) })
-			if err != nil {
-				return err
-			}
-			if _, err := fmt.Fprint(c.stdout, report); err != nil {
-				return &failure{exitCheck, err}
-			}
-			if !report.Holds() {
-				return &failure{exitCheck, errors.New("the rule base does not keep all that is asked of it")}
-			}
-			return nil
-		},
+// memoryFlag adds the flag that bounds what the diagrams take.
+func memoryFlag(cmd *cobra.Command, megabytes *int) {
+	const usual = 400
+	cmd.Flags().IntVar(megabytes, "memory", usual, "most that the diagrams may take, in `MB`")
+}
+
+// nodes is how many nodes of a diagram fit into some memory, measured on the built-in base.
+func nodes(megabytes int) (int, error) {
+	const least, bytesPerNode = 1, 128
+	if megabytes < least {
+		return 0, fmt.Errorf("--memory is a number of megabytes from 1 up, not %d", megabytes)
 	}
-	cmd.Flags().StringArrayVar(&folders, "cases", nil, "`folder` of case files to run; may be given again")
-	return cmd
+	return megabytes << 20 / bytesPerNode, nil
+}
+
+// outOfMemory says what to do when the diagrams grew past --memory.
+func outOfMemory(err error, megabytes int) error {
+	var large *diagram.TooLarge
+	if errors.As(err, &large) {
+		return &failure{exitCheck, fmt.Errorf("this takes more than the %d MB that --memory allows, and is not finished; allow more", megabytes)}
+	}
+	return err
+}
+
+// caseFiles reads folders of case files.
+func caseFiles(b *rules.Base, folders []string) (all []cases.Case, err error) {
+	for _, folder := range folders {
+		more, err := cases.ReadFS(b, os.DirFS(folder), folder)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, more...)
+	}
+	return all, nil
+}
+
+func withFigures(b *rules.Base) func(rules.Answers) rules.Answers {
+	return func(a rules.Answers) rules.Answers { return knowledge.WithFigures(b, a) }
 }

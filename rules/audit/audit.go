@@ -4,8 +4,11 @@ package audit
 import (
 	"fmt"
 	"math/big"
+	"runtime"
 	"slices"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
@@ -15,22 +18,27 @@ import (
 // Report is what a check found.
 type Report struct {
 	Base      *rules.Base
-	Cells     *big.Int // complete cases, numbers counted by cells
+	Cells     *big.Int // cases that can occur, numbers counted by cells
 	Promises  []Proof
-	Unoffered []string // methods that no case offers and that are not marked always refused
-	Unread    []string // questions that nothing reads
+	Anomalies []Anomaly
+	Gaps      Gap
 	Cases     int
 	Failures  []cases.Failure
 }
 
-// Holds reports whether everything that was checked holds.
-func (r *Report) Holds() bool {
+// Holds reports whether everything that was checked holds. With strict an anomaly that may be meant counts too.
+func (r *Report) Holds(strict bool) bool {
 	for _, p := range r.Promises {
 		if p.Outcome != diagram.None {
 			return false
 		}
 	}
-	return len(r.Unoffered) == 0 && len(r.Unread) == 0 && len(r.Failures) == 0
+	for _, a := range r.Anomalies {
+		if a.Certain || strict {
+			return false
+		}
+	}
+	return len(r.Failures) == 0
 }
 
 func (r *Report) String() string {
@@ -54,12 +62,17 @@ func (r *Report) String() string {
 		}
 	}
 	fmt.Fprintf(&b, "promises: %d of %d hold in every case\n", kept, len(r.Promises))
-	for _, m := range r.Unoffered {
-		fmt.Fprintf(&b, "method %s is offered in no case: mark it always_refused with a reason, or mend the rules\n", m)
+	mistakes := 0
+	for _, a := range r.Anomalies {
+		word := "perhaps "
+		if a.Certain {
+			mistakes++
+			word = ""
+		}
+		fmt.Fprintf(&b, "%s: %s%s: %s\n", a.Pos, word, a.Kind, a.Says)
 	}
-	for _, q := range r.Unread {
-		fmt.Fprintf(&b, "question %s is read by nothing\n", q)
-	}
+	fmt.Fprintf(&b, "anomalies: %d mistakes, %d that may be meant\n", mistakes, len(r.Anomalies)-mistakes)
+	fmt.Fprintf(&b, "%s\n", r.Gaps)
 	for _, f := range r.Failures {
 		fmt.Fprintf(&b, "%s\n", f)
 	}
@@ -83,108 +96,54 @@ func short(n *big.Int) string {
 	return fmt.Sprintf("%s.%se%d", s[:1], s[1:3], len(s)-1)
 }
 
-// Check proves the promises of a base and runs cases against it. prepare completes the answers of a case; see cases.Run.
-func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.Answers) (*Report, error) {
-	s, err := b.Compile(nil, 0)
-	if err != nil {
-		return nil, err
+// percent writes a share so that a small one does not look like none, nor a large one like all.
+func percent(share float64) string {
+	switch p := 100 * share; {
+	case share > 0 && p < 0.01:
+		return "under 0.01 %"
+	case share < 1 && p > 99.99:
+		return "over 99.99 %"
+	default:
+		return fmt.Sprintf("%.3g %%", p)
 	}
+}
+
+// Check proves the promises of a base, looks for anomalies and runs cases against it. prepare completes the answers of a
+// case; see cases.Run. Nothing is counted inside the store that promises are proved in, so that the two can go on side by
+// side. nodeCap bounds each store; 0 is diagram.DefaultCap.
+func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.Answers, nodeCap int) (*Report, error) {
 	r := &Report{Base: b, Cases: len(all)}
-	err = s.Store.Try(func() {
-		r.Cells = s.Store.Count(s.All())
-		r.Promises = Prove(s)
-		r.Unoffered = unoffered(s)
+	failures := make([][]cases.Failure, len(all))
+	var g errgroup.Group
+	g.SetLimit(max(2, runtime.GOMAXPROCS(0)))
+	g.Go(func() (err error) {
+		r.Promises, err = Proofs(b, nodeCap)
+		return err
 	})
-	if err != nil {
+	g.Go(func() error {
+		s, err := b.Compile(nil, nodeCap)
+		if err != nil {
+			return err
+		}
+		return s.Store.Try(func() {
+			r.Anomalies = Anomalies(s)
+			counter := s.Counter()
+			r.Cells, r.Gaps = counter.Total(), Gaps(s, counter)
+		})
+	})
+	for i := range all {
+		g.Go(func() (err error) {
+			failures[i], err = cases.Run(b, &all[i], prepare)
+			return err
+		})
+	}
+	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	r.Unread = unread(b)
-	for i := range all {
-		failures, err := cases.Run(b, &all[i], prepare)
-		if err != nil {
-			return nil, err
-		}
-		r.Failures = append(r.Failures, failures...)
+	for _, f := range failures {
+		r.Failures = append(r.Failures, f...)
 	}
 	return r, nil
-}
-
-// Proof is what became of a promise: Outcome None means that no case breaks it.
-type Proof struct {
-	Promise *rules.Promise
-	Outcome diagram.Outcome
-	Method  *rules.Method // that breaks it
-	Case    []string      // a case that breaks it: the answers that differ from the first value of each question
-}
-
-func (p Proof) String() string {
-	if p.Outcome == diagram.NotSettled {
-		return fmt.Sprintf("%s: promise %s is not settled: the search ran out of steps", p.Promise.Pos, p.Promise.ID)
-	}
-	return fmt.Sprintf("%s: promise %s is broken by %s, for instance where %s", p.Promise.Pos, p.Promise.ID, p.Method.ID, strings.Join(p.Case, ", "))
-}
-
-// budget is how many steps one search may take before it counts as not settled.
-const budget = 2_000_000
-
-// Prove checks every promise of the base over the whole space of cases. A promise is broken by a case that can occur, in
-// which its condition holds and, by its form: a method is offered, is first, or is offered without what must be with it.
-func Prove(s *rules.Space) []Proof {
-	b, st := s.Base, s.Store
-	refused := make([]diagram.Node, len(b.Methods))
-	for _, m := range b.Methods {
-		refused[m.Rank] = s.Gives(rules.RuledOut, m)
-	}
-	var proofs []Proof
-	for _, p := range b.Promises {
-		proof := Proof{Promise: p}
-		when := s.Node(p.When)
-		for _, m := range b.Methods {
-			var breaks [][]diagram.Node
-			offered := st.Not(refused[m.Rank])
-			if p.NeverOffered.Has(m.Rank) {
-				breaks = append(breaks, []diagram.Node{when, offered})
-			}
-			if p.AlwaysWith.Has(m.Rank) {
-				breaks = append(breaks, []diagram.Node{when, offered, st.Not(s.Attaches(p.Kind, p.Note, m))})
-			}
-			if p.NeverFirst.Has(m.Rank) {
-				for _, first := range s.First(m) {
-					breaks = append(breaks, append([]diagram.Node{when}, first...))
-				}
-			}
-			for _, nodes := range breaks {
-				values, outcome := search(s, nodes)
-				if outcome != diagram.None && proof.Outcome != diagram.Found {
-					proof.Outcome, proof.Method = outcome, m
-					if outcome == diagram.Found {
-						proof.Case = s.Words(values, nodes...)
-					}
-				}
-			}
-		}
-		proofs = append(proofs, proof)
-	}
-	return proofs
-}
-
-// search looks for a case that can occur in which all functions hold. It joins them one after another, which mostly ends
-// in False after a few; where the joint function grows too large it goes on by walking the rest together.
-func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
-	const large = 50_000
-	st := s.Store
-	joint := diagram.True
-	for i, n := range nodes {
-		joint = st.And(joint, n)
-		if joint == diagram.False || st.And(joint, s.Valid(rules.Free, joint)) == diagram.False {
-			return nil, diagram.None
-		}
-		if st.Size(joint) > large {
-			rest := append([]diagram.Node{joint}, nodes[i+1:]...)
-			return st.Joint(append(rest, s.Valid(rules.Free, rest...)), nil, budget)
-		}
-	}
-	return st.Joint([]diagram.Node{joint, s.Valid(rules.Free, joint)}, nil, budget)
 }
 
 func unoffered(s *rules.Space) (ids []string) {

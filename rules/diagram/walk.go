@@ -23,6 +23,17 @@ func (s *Store) Size(n Node) int {
 	return len(seen)
 }
 
+// Visit calls f once for each inner node of some functions.
+func (s *Store) Visit(all []Node, f func(Node)) {
+	seen := map[Node]bool{}
+	for _, n := range all {
+		s.visit(n, seen)
+	}
+	for n := range seen {
+		f(n)
+	}
+}
+
 func (s *Store) visit(n Node, seen map[Node]bool) {
 	if IsLeaf(n) || seen[n] {
 		return

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"patchfirst/rules/audit"
+	"patchfirst/rules/diagram"
+)
+
+func (c *cli) proveCommand() *cobra.Command {
+	var memory int
+	cmd := &cobra.Command{
+		Use:     "prove",
+		Short:   "Prove the promises of the rule base over all cases",
+		Example: "  patchfirst rules prove\n  patchfirst rules prove --knowledge my-base",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			nodeCap, err := nodes(memory)
+			if err != nil {
+				return err
+			}
+			b, err := c.base()
+			if err != nil {
+				return err
+			}
+			defer c.progress("proving")()
+			proofs, err := audit.Proofs(b, nodeCap)
+			if err != nil {
+				return outOfMemory(err, memory)
+			}
+			broken := 0
+			for _, p := range proofs {
+				if p.Outcome != diagram.None {
+					broken++
+				}
+				if _, err := fmt.Fprintln(c.stdout, p); err != nil {
+					return &failure{exitCheck, err}
+				}
+			}
+			if broken > 0 {
+				return &failure{exitCheck, errors.New("not every promise is kept")}
+			}
+			return nil
+		},
+	}
+	memoryFlag(cmd, &memory)
+	return cmd
+}
