@@ -23,14 +23,17 @@ func (in *inspector) questions() {
 	}
 }
 
-// feeds reports whether a figure is computed from the fact, or it says whether a list is complete.
+// feeds reports whether a figure is computed from the fact, or it says whether a list is complete or another question
+// applies.
 func (in *inspector) feeds(f *rules.Fact) bool {
 	for _, g := range in.s.Base.Facts {
 		if slices.Contains(g.Inputs, f.ID) {
 			return true
 		}
 		reads := false
-		g.AtLeastWhen.Walk(func(t *rules.Test) { reads = reads || t.Fact != nil && t.Fact.Parent() == f })
+		for _, c := range []*rules.Cond{g.AtLeastWhen, g.Applies} {
+			c.Walk(func(t *rules.Test) { reads = reads || t.Fact != nil && t.Fact.Parent() == f })
+		}
 		if reads {
 			return true
 		}
