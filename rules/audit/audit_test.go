@@ -1,0 +1,112 @@
+package audit_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"patchfirst/rules"
+	"patchfirst/rules/audit"
+	"patchfirst/rules/diagram"
+	"patchfirst/rules/source"
+)
+
+// A base about moving boxes, with one of each mistake. It has six cases, of which the constraint leaves five.
+const boxes = `
+- version: "1"
+- {fact: size, scope: element, ask: "How large?", type: choice, values: {small: small, big: big, huge: huge}, blank: refuses}
+- {fact: lid, scope: element, ask: "Has it a lid?", type: yesno, blank: refuses}
+- {fact: colour, scope: element, ask: "Which colour?", type: choice, values: {red: red, blue: blue}, blank: refuses}
+- {method: carry, label: carry it, sources: [common practice]}
+- {method: push, label: push it, sources: [common practice]}
+- {method: call, label: call someone, last_resort: true, sources: [common practice]}
+- {caution: back, gravity: care, say: Mind your back., do: Bend your knees., sources: [common practice]}
+- {caution: unseen, gravity: care, say: Never shown., do: Nothing., sources: [common practice]}
+- {rule: no-carry-huge, when: 'size == "huge"', rule_out: [carry], because: It is heavy., sources: [common practice]}
+- {rule: no-carry-huge-again, when: 'size == "huge"', rule_out: [carry], because: It is heavy., sources: [common practice]}
+- {rule: no-carry-huge-with-lid, when: 'size == "huge" && lid == "yes"', rule_out: [carry], because: It is heavy., sources: [common practice]}
+- {rule: carry-huge-gladly, when: 'size == "huge"', favour: [carry], because: It is quick., sources: [common practice]}
+- {rule: small-lids, when: 'size == "small" && lid == "yes"', rule_out: [push], because: It tips., sources: [common practice]}
+- {rule: mind-the-back, when: 'size != "small"', caution: back, with: [push], because: It is heavy., sources: [common practice]}
+- {rule: red-is-as-blue, when: 'colour == "red" || colour == "blue"', caution: back, with: [carry], because: All are heavy., sources: [common practice]}
+- {rule: unseen-rule, when: 'size == "small" && lid == "yes"', caution: unseen, with: [push], because: It tips., sources: [common practice]}
+- {constraint: small-ones-have-no-lid, never: 'size == "small" && lid == "yes"', because: They are open., sources: [common practice]}
+- {promise: no-pushing-with-lid, when: 'lid == "yes"', never_offered: [push], because: It slides., sources: [common practice]}
+- {promise: backs-are-minded, when: 'size == "big"', always_with: [push], caution: back, because: It is heavy., sources: [common practice]}
+`
+
+func load(t *testing.T) *rules.Base {
+	t.Helper()
+	b, err := source.Base(fstest.MapFS{"boxes.yaml": {Data: []byte(boxes)}}, "boxes", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func TestAnomalies(t *testing.T) {
+	s, err := load(t).Compile(nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := audit.Anomalies(s)
+	for _, want := range []struct {
+		id   string
+		kind audit.Kind
+	}{
+		{"no-carry-huge-again", audit.Redundant},
+		{"no-carry-huge-with-lid", audit.Subsumed},
+		{"small-lids", audit.NeverFires},
+		{"carry-huge-gladly", audit.Conflict},
+		{"unseen", audit.Unreached},
+		{"colour", audit.NoEffect},
+	} {
+		if !slices.ContainsFunc(found, func(a audit.Anomaly) bool {
+			return a.Kind == want.kind && (a.ID == want.id || slices.Contains(a.Others, want.id))
+		}) {
+			t.Errorf("%s is not said to be %s in %v", want.id, want.kind, found)
+		}
+	}
+	for _, a := range found {
+		if a.ID == "mind-the-back" || a.ID == "size" || a.ID == "back" {
+			t.Errorf("nothing is wrong with it: %s", a)
+		}
+	}
+}
+
+// Of the five cases, times two colours, four have a lid; pushing is open in all of them. The counter-example breaks the
+// promise when it is decided.
+func TestProofsCountBrokenCases(t *testing.T) {
+	b := load(t)
+	proofs, err := audit.Proofs(b, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range proofs {
+		switch p.Promise.ID {
+		case "backs-are-minded":
+			if p.Outcome != diagram.None || p.Cases == nil || p.Cases.Int64() != 4 {
+				t.Errorf("%s, %v cases", p, p.Cases)
+			}
+		case "no-pushing-with-lid":
+			if p.Outcome != diagram.Found || p.Method.ID != "push" || p.Broken == nil || p.Broken.Int64() != 4 || p.Cases.Int64() != 4 || p.Share() != 1 {
+				t.Errorf("%s: %v of %v", p, p.Broken, p.Cases)
+			}
+			answers := rules.Answers{}
+			for _, size := range []string{"small", "big", "huge"} {
+				if strings.Contains(strings.Join(p.Where, ", "), size) {
+					answers["size"] = rules.Answer{Values: []string{size}}
+				}
+			}
+			answers["lid"] = rules.Answer{Values: []string{"yes"}}
+			d, contradiction, err := b.Decide(answers)
+			if err != nil || contradiction != nil {
+				t.Fatal(contradiction, err)
+			}
+			if !d.Methods[p.Method.Rank].Verdict.Offered() {
+				t.Errorf("where %v, %s", p.Where, d.Methods[p.Method.Rank].Why())
+			}
+		}
+	}
+}
