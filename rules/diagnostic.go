@@ -212,11 +212,10 @@ func holding(w, id, label string) int {
 
 // sharing ranks how many words of w a text has, most first, with the endings left open; 0 is none.
 func sharing(w, text string) int {
-	const short = 3
 	words := strings.Fields(w)
 	missing := 0
 	for _, one := range words {
-		if len(one) <= short || !strings.Contains(" "+text, " "+one) {
+		if !slices.ContainsFunc(strings.Fields(text), func(other string) bool { return akin(one, other) }) {
 			missing++
 		}
 	}
@@ -224,6 +223,17 @@ func sharing(w, text string) int {
 		return 0
 	}
 	return missing + 1
+}
+
+// akin reports whether two words begin alike: in four letters at least, and in all of the shorter or two thirds of the
+// longer.
+func akin(a, b string) bool {
+	const least = 4
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n >= least && (n == len(a) || 3*n >= 2*max(len(a), len(b)))
 }
 
 // slips ranks how many slips lie between a word and an id or a label, fewest first; 0 is too many, which is more than one

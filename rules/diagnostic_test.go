@@ -20,6 +20,7 @@ func TestDidYouMean(t *testing.T) {
 		{surface, "iron", `Did you mean "cast_iron" or "wrought_iron"?`},
 		{surface, "lime", `Did you mean "limestone" or "lime_render"?`},
 		{surface, "plaster", `Did you mean "old_gypsum"?`},
+		{surface, "plastered", `Did you mean "old_gypsum"?`},
 		{surface, "Cast Iron", `Did you mean "cast_iron"?`},
 		{surface, "cast_iron_radiator", `Did you mean "cast_iron" or "wrought_iron"?`},
 		{surface, "pime", `Did you mean "pine"?`},
