@@ -5,10 +5,10 @@ import "testing"
 func TestDidYouMean(t *testing.T) {
 	surface := &Fact{ID: "surface", Ask: "What is it?", Values: []Value{
 		{"pine", "pine"}, {"cast_iron", "cast iron"}, {"wrought_iron", "wrought iron"}, {"grp", "glass fibre"}, {"slate", "slate"},
-		{"lime_render", "lime render"}, {"limestone", "limestone"}, {"old_gypsum", "old gypsum plaster"}, {"plated", "plated steel"},
+		{"lime_render", "lime render"}, {"limestone", "limestone"}, {"old_goat", "old mountain goat"}, {"plated", "plated steel"},
 		{"uk", "United Kingdom"}, {"eu", "European Union"},
 	}}
-	test := &Fact{ID: "test", Ask: "Was it tested?", Values: []Value{{"lab_low", "laboratory: some, below the figure"}, {"positive", "lead found"}, {"swab", "swab: none seen"}}}
+	test := &Fact{ID: "test", Ask: "Was it tested?", Values: []Value{{"lab_low", "laboratory: some, below the figure"}, {"positive", "goat found"}, {"swab", "swab: none seen"}}}
 	long := &Fact{ID: "long", Ask: "Which?"}
 	for i := range 16 {
 		long.Values = append(long.Values, Value{ID: "value " + string(rune('a'+i))})
@@ -19,15 +19,15 @@ func TestDidYouMean(t *testing.T) {
 	}{
 		{surface, "iron", `Did you mean "cast_iron" or "wrought_iron"?`},
 		{surface, "lime", `Did you mean "limestone" or "lime_render"?`},
-		{surface, "plaster", `Did you mean "old_gypsum"?`},
-		{surface, "plastered", `Did you mean "old_gypsum"?`},
+		{surface, "mountain", `Did you mean "old_goat"?`},
+		{surface, "mountains", `Did you mean "old_goat"?`},
 		{surface, "Cast Iron", `Did you mean "cast_iron"?`},
 		{surface, "cast_iron_radiator", `Did you mean "cast_iron" or "wrought_iron"?`},
 		{surface, "pime", `Did you mean "pine"?`},
 		{surface, "ku", `Did you mean "uk"?`},
 		{surface, "united_kingdom", `Did you mean "uk"?`},
-		{test, "lead_found", `Did you mean "positive"?`},
-		{test, "lead_absent", `Did you mean "positive"?`},
+		{test, "goat_found", `Did you mean "positive"?`},
+		{test, "goat_absent", `Did you mean "positive"?`},
 		{test, "zebra", "It takes lab_low, positive, swab."},
 		{test, "", "It takes lab_low, positive, swab."},
 		{long, "zebra", "It takes 16 values, which survey lists when it asks: Which?"},

@@ -69,7 +69,7 @@ func (in *inspector) answers() {
 	for i := range in.s.Base.Rules {
 		roots = append(roots, in.s.Rule(i))
 	}
-	// Two answers are alike as long as every node that asks the question leads to the same place for both.
+	// Two answers are alike as long as every node that asks the question goes to the same place for both.
 	alike := make([][]int, st.Vars())
 	for v := range alike {
 		alike[v] = make([]int, st.Values(diagram.Var(v)))
