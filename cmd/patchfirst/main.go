@@ -64,12 +64,13 @@ func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	// What asks or writes ends by itself. Nothing else has anything to lose, and is not waited for.
-	context.AfterFunc(ctx, func() {
+	ended := context.AfterFunc(ctx, func() {
 		const patience = time.Second
 		time.Sleep(patience)
 		fmt.Fprintln(os.Stderr, "patchfirst: stopped")
 		os.Exit(exitInterrupted)
 	})
+	defer ended() // before the deferred stop, which would look like an interrupt
 	c := &cli{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr}
 	err := c.root().ExecuteContext(ctx)
 	switch {
