@@ -15,7 +15,7 @@ func Answer(f *rules.Fact, a rules.Answer) string {
 		if a.Lo != a.Hi {
 			words += ".." + number(a.Hi)
 		}
-		return strings.TrimSpace(words + " " + f.Unit)
+		return strings.TrimSpace(words + " " + Unit(f.Unit, a.Hi))
 	}
 	words := labels(f, a.Values)
 	if f.Kind == rules.Choice {
@@ -42,6 +42,21 @@ func Answer(f *rules.Fact, a rules.Answer) string {
 
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// unitNames are the units whose sign is not plain to everyone; a sign that is missing here is its own name.
+var unitNames = map[string]string{"h": "hours", "m2": "m²"}
+
+// Unit writes the unit of a number for people. A unit that is a word ends in s, which one of it loses.
+func Unit(unit string, n float64) string {
+	if name, ok := unitNames[unit]; ok {
+		unit = name
+	}
+	const sign = 3 // letters of a sign
+	if n == 1 && len(unit) > sign {
+		unit = strings.TrimSuffix(unit, "s")
+	}
+	return unit
+}
+
 // wants says which answers a test of a fact asks for.
 func wants(t *rules.Test, negated bool) string {
 	f := t.Fact
@@ -53,7 +68,7 @@ func wants(t *rules.Test, negated bool) string {
 		if negated {
 			cmp = opposite[cmp]
 		}
-		return strings.TrimSpace(fmt.Sprintf("%s %s %s", words[cmp], number(t.Number), f.Unit))
+		return strings.TrimSpace(fmt.Sprintf("%s %s %s", words[cmp], number(t.Number), Unit(f.Unit, t.Number)))
 	case rules.OpHas:
 		if negated {
 			return "without " + f.Label(t.Values[0])

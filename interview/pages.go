@@ -24,7 +24,7 @@ func (s *session) page(part string) *turn {
 	all := s.now.answers(part)
 	for _, f := range s.base.Facts {
 		answer, ok := s.now.own(part)[f.ID]
-		words := inWords(f, answer)
+		words := explain.Answer(f, answer)
 		switch {
 		case !ok && s.now.notKnown(part)[f.ID]:
 			words = notKnown
@@ -56,7 +56,7 @@ func (s *session) siteFact(part string) *turn {
 		if f.Asked() && f.Scope == site && applies(f, s.now.answers(part)) != no {
 			label := f.Ask
 			if answer, ok := s.now.answers(part)[f.ID]; ok {
-				label += " " + inWords(f, answer)
+				label += " " + explain.Answer(f, answer)
 			}
 			a.Options = append(a.Options, Option{f.ID, label})
 		}
@@ -72,7 +72,7 @@ func (s *session) clash(part string, c *rules.Contradiction) (*turn, error) {
 	a := &Ask{Heading: s.about(part), Kind: One, Help: "Choose the one to change."}
 	for _, f := range s.base.Facts {
 		if answer, ok := s.now.answers(part)[f.ID]; ok && slices.Contains(c.Facts, f.ID) {
-			a.Options = append(a.Options, Option{f.ID, f.Ask + " " + inWords(f, answer)})
+			a.Options = append(a.Options, Option{f.ID, f.Ask + " " + explain.Answer(f, answer)})
 		}
 	}
 	if len(a.Options) == 0 {

@@ -8,6 +8,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"patchfirst/explain"
 	"patchfirst/rules"
 	"patchfirst/rules/source"
 )
@@ -40,7 +41,7 @@ func question(b *rules.Base, f *rules.Fact, answers rules.Answers) *Ask {
 			a.Help = "A year, or a range such as 1900..1930."
 		case f.Unit != "":
 			from := max(f.From, 0)
-			a.Help = fmt.Sprintf("A number in %s, from %s to %s, or a range such as %s..%s.", unitName(f.Unit, 0), plainNumber(f.From), plainNumber(f.To), plainNumber(from+2*f.Step), plainNumber(from+5*f.Step))
+			a.Help = fmt.Sprintf("A number in %s, from %s to %s, or a range such as %s..%s.", explain.Unit(f.Unit, 0), plainNumber(f.From), plainNumber(f.To), plainNumber(from+2*f.Step), plainNumber(from+5*f.Step))
 		default:
 			a.Help = fmt.Sprintf("A number from %g to %s, or a range.", f.From, plainNumber(f.To))
 		}
@@ -106,55 +107,6 @@ func numberWords(a rules.Answer) string {
 
 // outsideIn is the order of a list that begins at the surface.
 const outsideIn = "outside in"
-
-// unitNames are the units whose sign is not plain to everyone; a sign that is missing here is its own name.
-var unitNames = map[string]string{"h": "hours", "m2": "m²"}
-
-// unitName writes the unit of a number. A unit that is a word ends in s, which one of it loses.
-func unitName(unit string, n float64) string {
-	if name, ok := unitNames[unit]; ok {
-		unit = name
-	}
-	const sign = 3 // letters of a sign
-	if n == 1 && len(unit) > sign {
-		unit = strings.TrimSuffix(unit, "s")
-	}
-	return unit
-}
-
-// inWords says an answer in the words of the base.
-func inWords(f *rules.Fact, a rules.Answer) string {
-	if f.Kind == rules.Number {
-		if f.Unit != "" {
-			return numberWords(a) + " " + unitName(f.Unit, a.Hi)
-		}
-		return numberWords(a)
-	}
-	labels := make([]string, len(a.Values))
-	for i, v := range a.Values {
-		labels[i] = f.Label(v)
-	}
-	if f.Kind == rules.Choice {
-		if len(labels) < 2 {
-			return strings.Join(labels, "")
-		}
-		return strings.Join(labels, " or ") + ", cannot tell which"
-	}
-	between := ", "
-	if f.Order != "" {
-		between = ", then "
-	}
-	if a.MoreBefore {
-		labels = append([]string{"perhaps others"}, labels...)
-	}
-	if a.MoreAfter {
-		labels = append(labels, "perhaps others")
-	}
-	if len(labels) == 0 {
-		return noneOfThese
-	}
-	return strings.Join(labels, between)
-}
 
 // why tells why a question is asked, how to find out, what it could change, and what not knowing means.
 func why(b *rules.Base, f *rules.Fact, answers rules.Answers) string {

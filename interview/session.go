@@ -249,7 +249,7 @@ func (s *session) fact(part string, f *rules.Fact, open int) *turn {
 		earlier, ok = s.before[at]
 	}
 	if ok {
-		a.Before, a.Words = replyOf(f, earlier), inWords(f, earlier)
+		a.Before, a.Words = replyOf(f, earlier), explain.Answer(f, earlier)
 	}
 	return &turn{a, func(st *state, r Reply) string {
 		st.out = place{}
@@ -265,7 +265,7 @@ func (s *session) fact(part string, f *rules.Fact, open int) *turn {
 		}
 		delete(st.notKnown(part), f.ID)
 		st.own(part)[f.ID] = answer
-		return inWords(f, answer)
+		return explain.Answer(f, answer)
 	}}
 }
 
@@ -292,7 +292,7 @@ func (s *session) tidy() {
 				}
 				delete(s.now.own(part), f.ID)
 				s.before[place{part, f.ID}] = answer
-				s.prompt.Say(fmt.Sprintf("This no longer applies to %s and was taken out: %s %s.", s.about(part), f.Ask, inWords(f, answer)))
+				s.prompt.Say(fmt.Sprintf("This no longer applies to %s and was taken out: %s %s.", s.about(part), f.Ask, explain.Answer(f, answer)))
 				again = true
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"patchfirst/explain"
 	"patchfirst/interview/job"
 )
 
@@ -204,7 +205,7 @@ func TestUnitNames(t *testing.T) {
 		n    float64
 		want string
 	}{{"coats", 1, "coat"}, {"coats", 2, "coats"}, {"h", 1, "hour"}, {"h", 0, "hours"}, {"°C", 1, "°C"}, {"m2", 3, "m²"}} {
-		if got := unitName(tt.unit, tt.n); got != tt.want {
+		if got := explain.Unit(tt.unit, tt.n); got != tt.want {
 			t.Errorf("%g %s: %s", tt.n, tt.unit, got)
 		}
 	}

@@ -541,8 +541,7 @@ func inShort(d *rules.Decision) []string {
 		slices.Sort(all)
 		return all
 	}
-	// Which blanks could change the first choice is looked at in bounded work, and what is not reached counts as one.
-	lines := []string{"first " + d.First.Method.ID, fmt.Sprint("provisional ", len(d.Provisional) > 0), fmt.Sprint("open ", d.Open)}
+	lines := []string{"first " + d.First.Method.ID, fmt.Sprint("provisional ", d.Provisional), fmt.Sprint("open ", d.Open)}
 	for _, o := range d.Fallback {
 		lines = append(lines, "fallback "+o.Method.ID)
 	}

@@ -94,7 +94,6 @@ func (w *world) find(nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 // walk looks for a case near another in which the truths and all the functions are True.
 func (s *Space) walk(truths []diagram.Node, near []uint8, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 	const short, long = 2000, 5000
-	s.walks++
 	c, outcome := s.Store.Joint(slices.Concat(nodes, truths), near, short)
 	if outcome == diagram.NotSettled {
 		// Answers that the functions rule out far down are gone from the top once they are joined with the truths.

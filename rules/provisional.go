@@ -99,19 +99,17 @@ func (d *decider) twoAnswers(f *Fact) bool {
 }
 
 // provisional lists the open facts of which a single answer would change the first choice. A list is tried with no more
-// values than are known, with one more, and with two more of which some condition speaks together. Where so little is
-// known that this takes too long, the facts that are left count as ones that could.
+// values than are known, with one more, and with two more of which some condition speaks together. Where very many are
+// open, all count as ones that could.
 func (d *decider) provisional(dec *Decision, places []place, open []*Fact) []string {
 	b := d.s.Base
 	first := dec.First.Method.Rank
-	const mostWalks = 2_000
-	start := d.s.walks
+	const many = 46
+	if len(open) > many {
+		return b.asked(open)
+	}
 	var facts []*Fact
 	for _, f := range open {
-		if d.s.walks-start > mostWalks {
-			facts = append(facts, f)
-			continue
-		}
 		all := d.s.world(FreeOf(f))
 		for _, extra := range d.tryAnswers(f) {
 			w := all.where(extra)

@@ -20,7 +20,6 @@ type Space struct {
 	valid    map[projection]diagram.Node
 	dropped  map[string]diagram.Node // steps of projections
 	worlds   map[View]*world
-	walks    int // searches made so far
 }
 
 // Compile makes the space of a partial case. nodeCap bounds the diagrams; 0 is diagram.DefaultCap.
