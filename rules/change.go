@@ -90,7 +90,9 @@ func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool)
 	// Answers that could change also count where the refusal does not read them: others may hang on them.
 	nodes := []diagram.Node{refuse}
 	for f := range changeable {
-		nodes = append(nodes, pin(f))
+		if answers.has(f.ID) {
+			nodes = append(nodes, pin(f))
+		}
 	}
 	valid := d.s.Valid(Free, nodes...)
 	var facts []*Fact
