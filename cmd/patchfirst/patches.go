@@ -9,6 +9,7 @@ import (
 
 	"patchfirst/interview"
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 	"patchfirst/interview/patches/ask"
 	"patchfirst/interview/patches/show"
@@ -133,13 +134,13 @@ func (c *cli) recordCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			draft := patches.Draft{}
+			draft := job.Draft{}
 			for _, f := range recordFlags {
 				draft.Set(f[0], cmd.Flag(f[0]).Value.String())
 			}
 			draft.Mark("off", off)
 			draft.Mark("sure", sure)
-			var kept *patches.Kept
+			var kept *job.Kept
 			if len(draft) > 0 {
 				kept, err = patches.Keep(b, args[0], element, draft, time.Now())
 			} else {
@@ -153,9 +154,9 @@ func (c *cli) recordCommand() *cobra.Command {
 				return err
 			}
 			if c.json {
-				return written(show.RecordedJSON(c.stdout, kept))
+				return written(paper.RecordedJSON(c.stdout, patches.EntrySchema, kept))
 			}
-			return written(show.Recorded(c.stdout, kept))
+			return written(paper.Recorded(c.stdout, kept))
 		},
 	}
 	cmd.Flags().StringVar(&element, "element", "", "the `name` of the part; not needed if the job has only one")

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"patchfirst/interview/job"
 	"patchfirst/rules"
 )
 
@@ -87,7 +88,7 @@ func (p *Plan) Data() PlanData {
 
 // ReadingData is a reading as data. Times are minutes at the reference temperature of the method; null is not yet.
 type ReadingData struct {
-	Questions []Question      `json:"questions"`
+	Questions []job.Question  `json:"questions"`
 	ControlPH *float64        `json:"control_ph"`
 	Methods   []CandidateData `json:"methods"`
 	Next      NextData        `json:"next"`

@@ -10,12 +10,6 @@ import (
 	"patchfirst/rules"
 )
 
-// Question is something about an entry that only its writer can settle. An entry marked sure is not asked about.
-type Question struct {
-	Entry int    `json:"entry"`
-	Ask   string `json:"ask"`
-}
-
 // Site is what is known of the part that entries are checked against. The zero Site knows nothing.
 type Site struct {
 	Decision *rules.Decision
@@ -24,16 +18,21 @@ type Site struct {
 }
 
 // Questions asks about everything in the record that is possible and yet unlikely. They come in the order of the log.
-func (r *Record) Questions(s Site) []Question {
-	var asked []Question
+func (r *Record) Questions(s Site) []job.Question {
+	var asked []job.Question
 	for i, e := range r.Entries {
 		if e.Sure {
 			continue
 		}
 		ask := func(format string, args ...any) {
-			asked = append(asked, Question{e.ID, fmt.Sprintf(format, args...)})
+			asked = append(asked, job.Question{Entry: e.ID, Ask: fmt.Sprintf(format, args...)})
 		}
-		r.askTime(ask, i, s)
+		if !own(e.Kind) {
+			continue
+		}
+		for _, words := range job.AskTime(r.Entries, i, s.Now) {
+			ask("%s", words)
+		}
 		switch e.Kind {
 		case PutOn:
 			r.askPatch(ask, e, s)
@@ -50,20 +49,9 @@ func (r *Record) Questions(s Site) []Question {
 	return asked
 }
 
-func (r *Record) askTime(ask func(string, ...any), i int, s Site) {
-	e := r.Entries[i]
-	if !s.Now.IsZero() && e.At.After(s.Now) {
-		ask("It is dated %s, which is still to come. Is the date right?", e.At.Format(time.RFC3339))
-	}
-	if e.Corrects > 0 {
-		return
-	}
-	for _, before := range slices.Backward(r.Entries[:i]) {
-		if before.Corrects == 0 && e.At.Before(before.At) {
-			ask("It is dated before entry %d, which was written first: times run backwards. Is it written late, or is a date wrong?", before.ID)
-			return
-		}
-	}
+// own reports whether a kind of entry is one of patches; the others are for whoever reads them.
+func own(kind string) bool {
+	return kind == PutOn || kind == LookAt || kind == Control || kind == job.Strike
 }
 
 func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
@@ -104,14 +92,8 @@ func (r *Record) askLook(ask func(string, ...any), e job.Entry, s Site) {
 	}
 	k := slices.IndexFunc(p.Looks, func(l Look) bool { return l.Entry.ID == e.ID })
 	l := p.Looks[k]
-	elapsed := e.At.Sub(p.Put.At)
-	_, here := e.At.Zone()
-	_, there := p.Put.At.Zone()
-	const least = 100 // an hour in more than a hundred changes no reading
-	if shift := time.Duration(here-there) * time.Second; shift.Abs()*least > elapsed {
-		face := elapsed + shift
-		ask("The clock's offset changed from %s to %s since the patch was put on. Were the clocks changed? Counted with the offsets it is %s, by the clock's face %s.",
-			p.Put.At.Format("-07:00"), e.At.Format("-07:00"), Duration(elapsed.Minutes()), Duration(face.Minutes()))
+	if words := job.AskClock(p.Put.At, e.At, Duration); words != "" {
+		ask("%s", words)
 	}
 	if l.LayersLeft != nil {
 		left := *l.LayersLeft

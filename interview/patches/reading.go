@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"patchfirst/interview/job"
 	"patchfirst/interview/patches/statistics"
 	"patchfirst/rules"
 )
@@ -12,7 +13,7 @@ import (
 // Reading is what the record of a part shows.
 type Reading struct {
 	Candidates []*Candidate // gentlest first
-	Questions  []Question
+	Questions  []job.Question
 	ControlPH  *float64 // of the untouched spot, last read
 	Next       Next
 }

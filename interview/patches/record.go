@@ -8,7 +8,6 @@ package patches
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -156,7 +155,7 @@ func (r *Record) readPatch(b *rules.Base, d *source.Document, e job.Entry) {
 
 func patch(b *rules.Base, d *source.Document, e job.Entry) *Patch {
 	o := e.Fields
-	p := &Patch{Label: o.Need("patch"), Where: o.Text("where"), Put: e, Surface: measure(o, "surface_temp", celsius), Area: choice(o, "area", Worst, Soundest)}
+	p := &Patch{Label: o.Need("patch"), Where: o.Text("where"), Put: e, Surface: job.Celsius.Measure(o, "surface_temp"), Area: job.ChoiceOf(o, "area", Worst, Soundest)}
 	var known []string
 	for _, m := range b.Methods {
 		if !m.LastResort && !m.Keeps && m.AlwaysRefused == "" {
@@ -164,7 +163,7 @@ func patch(b *rules.Base, d *source.Document, e job.Entry) *Patch {
 		}
 	}
 	p.Method = o.Word("method", known...)
-	if t := measure(o, "thickness", millimetres); t != nil {
+	if t := job.Millimetres.Measure(o, "thickness"); t != nil {
 		p.Thickness = *t
 	}
 	return p
@@ -199,9 +198,9 @@ func (r *Record) readLook(d *source.Document, e job.Entry) {
 func look(d *source.Document, e job.Entry) Look {
 	o := e.Fields
 	return Look{
-		Entry: e, Lifts: choice(o, "lifts", Easily, WithWork, Not), Harm: harm(o), Off: o.Get("off") != nil && o.Flag("off"),
-		LayersLeft: measure(o, "layers_left", coats), PH: measure(o, "ph", acidity), Surface: measure(o, "surface_temp", celsius),
-		Passes: int(pointed(measure(o, "passes", passes))),
+		Entry: e, Lifts: job.ChoiceOf(o, "lifts", Easily, WithWork, Not), Harm: harm(o), Off: o.Get("off") != nil && o.Flag("off"),
+		LayersLeft: job.Coats.Measure(o, "layers_left"), PH: job.Acidity.Measure(o, "ph"), Surface: job.Celsius.Measure(o, "surface_temp"),
+		Passes: int(pointed(job.Passes.Measure(o, "passes"))),
 	}
 }
 
@@ -222,93 +221,9 @@ func harm(o *source.Object) string {
 	return text
 }
 
-func choice(o *source.Object, key string, known ...string) string {
-	if o.Get(key) == nil {
-		return ""
-	}
-	return o.Word(key, known...)
-}
-
 func pointed(v *float64) float64 {
 	if v == nil {
 		return 0
 	}
 	return *v
-}
-
-// scale is what a reading is measured in. Every unit is named with its factor and offset to the first.
-type scale struct {
-	name     string
-	units    []unit // none: a plain number
-	from, to float64
-	whole    bool
-	outside  string // what to ask of a reading outside
-	example  string
-}
-
-type unit struct {
-	name           string
-	offset, factor float64
-}
-
-// The scales. The ranges are those of the usual instruments and of sense: from memory, but for the pH scale itself.
-var (
-	celsius = scale{"temperature", []unit{{"C", 0, 1}, {"°C", 0, 1}, {"F", -32, 5. / 9}, {"°F", -32, 5. / 9}}, -30, 70, false,
-		"Read the surface beside the patch with a surface thermometer, not the tool that heats it.", "12 C"}
-	millimetres = scale{"thickness", []unit{{"mm", 0, 1}, {"cm", 0, 10}, {"in", 0, 25.4}}, 0.1, 100, false, "Read it with a wet-film comb or a marked stick.", "3 mm"}
-	acidity     = scale{"pH", nil, 0, 14, false, "The pH scale of paper and meters runs from 0 to 14.", "7.5"}
-	coats       = scale{"number of coats", nil, 0, 100, true, "Count the coats that are left in the worst place of the patch; 0 is clean.", "3"}
-	passes      = scale{"number of passes", nil, 1, 30, true, "Count the applications so far.", "2"}
-)
-
-// measure reads a reading with its unit, in the first unit of its scale; nil if there is none, or it is no reading.
-func measure(o *source.Object, key string, s scale) *float64 {
-	text := o.Text(key)
-	if text == "" {
-		if o.Get(key) != nil && o.Get(key).Kind == yaml.ScalarNode {
-			o.Doc.Fail(o.Get(key), "Leave it out if it was not read.", "%q is empty", key)
-		}
-		return nil
-	}
-	at := o.Get(key)
-	digits, u, ok := s.split(text)
-	v, err := strconv.ParseFloat(digits, 64)
-	switch {
-	case err != nil:
-		o.Doc.Fail(at, "Write it such as "+s.example+".", "%q is not a %s", text, s.name)
-		return nil
-	case !ok && len(s.units) > 0:
-		o.Doc.Fail(at, "Write the unit: "+digits+" "+s.units[0].name+", or in "+s.others()+".", "%s of what? %q has no unit that is known here", digits, key)
-		return nil
-	}
-	v = (v + u.offset) * u.factor
-	if !(v >= s.from && v <= s.to) || s.whole && v != float64(int(v)) {
-		o.Doc.Fail(at, s.outside, "%q cannot be %s", key, text)
-		return nil
-	}
-	return &v
-}
-
-func (s scale) split(text string) (digits string, u unit, ok bool) {
-	if len(s.units) == 0 {
-		return text, unit{factor: 1}, true
-	}
-	end := strings.LastIndexAny(text, "0123456789.") + 1
-	name := strings.TrimSpace(text[end:])
-	for _, u := range s.units {
-		if strings.EqualFold(u.name, name) {
-			return strings.TrimSpace(text[:end]), u, true
-		}
-	}
-	return strings.TrimSpace(text[:end]), unit{}, false
-}
-
-func (s scale) others() string {
-	var names []string
-	for _, u := range s.units[1:] {
-		if !strings.HasPrefix(u.name, "°") {
-			names = append(names, u.name)
-		}
-	}
-	return strings.Join(names, " or ")
 }

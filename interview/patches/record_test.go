@@ -137,17 +137,17 @@ func TestAdd(t *testing.T) {
 	at := func(hours int) string { return start.Add(time.Duration(hours) * time.Hour).Format(time.RFC3339) }
 	for _, test := range []struct {
 		name  string
-		draft patches.Draft
+		draft job.Draft
 		wrong string
 	}{
-		{"put on", patches.Draft{"kind": "patch", "at": at(0), "by": "AK", "patch": "A1", "method": "steam", "note": "north: side #1, 50 % shade"}, ""},
-		{"looked at", patches.Draft{"kind": "look", "at": at(1), "by": "AK", "patch": "A1", "layers_left": "3"}, ""},
-		{"no kind", patches.Draft{"at": at(1), "by": "AK"}, "the new entry: \"kind\" is missing"},
-		{"wrong", patches.Draft{"kind": "look", "at": at(1), "by": "AK", "patch": "A1", "ph": "15"}, "the new entry: \"ph\" cannot be 15"},
-		{"no text can break the log", patches.Draft{"kind": "look", "at": at(2) + "\n- x", "by": "a: b", "patch": "A1", "ph": "7, kind: patch"}, "is not a pH"},
-		{"doubtful", patches.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "5"}, "Coats do not come back"},
-		{"doubtful and sure", patches.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "5", "sure": "true"}, ""},
-		{"corrected", patches.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "2", "corrects": "3", "because": "misread"}, ""},
+		{"put on", job.Draft{"kind": "patch", "at": at(0), "by": "AK", "patch": "A1", "method": "steam", "note": "north: side #1, 50 % shade"}, ""},
+		{"looked at", job.Draft{"kind": "look", "at": at(1), "by": "AK", "patch": "A1", "layers_left": "3"}, ""},
+		{"no kind", job.Draft{"at": at(1), "by": "AK"}, "the new entry: \"kind\" is missing"},
+		{"wrong", job.Draft{"kind": "look", "at": at(1), "by": "AK", "patch": "A1", "ph": "15"}, "the new entry: \"ph\" cannot be 15"},
+		{"no text can break the log", job.Draft{"kind": "look", "at": at(2) + "\n- x", "by": "a: b", "patch": "A1", "ph": "7, kind: patch"}, "is not a pH"},
+		{"doubtful", job.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "5"}, "Coats do not come back"},
+		{"doubtful and sure", job.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "5", "sure": "true"}, ""},
+		{"corrected", job.Draft{"kind": "look", "at": at(2), "by": "AK", "patch": "A1", "layers_left": "2", "corrects": "3", "because": "misread"}, ""},
 	} {
 		before := e.NextEntry()
 		id, err := patches.Add(b, "job.yaml", e, test.draft, site)
@@ -157,7 +157,7 @@ func TestAdd(t *testing.T) {
 		case test.wrong != "" && (err == nil || !strings.Contains(err.Error(), test.wrong) || e.NextEntry() != before):
 			t.Errorf("%s: %v, want %q", test.name, err, test.wrong)
 		}
-		var doubt *patches.DoubtError
+		var doubt *job.DoubtError
 		if test.name == "doubtful" && !errors.As(err, &doubt) {
 			t.Errorf("%s: %T", test.name, err)
 		}

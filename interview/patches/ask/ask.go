@@ -38,9 +38,9 @@ var always = []line{
 }
 
 // Keep asks for an entry of a part and writes it to the job file. What is possible and yet unlikely is asked about; if it
-// is not right nothing is written, and the patches.DoubtError returned. Otherwise errors are those of Draft and
+// is not right nothing is written, and the job.DoubtError returned. Otherwise errors are those of Draft and
 // patches.Keep.
-func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, element string, now time.Time) (*patches.Kept, error) {
+func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, element string, now time.Time) (*job.Kept, error) {
 	j, err := job.ReadFile(b, path, nil)
 	if err != nil {
 		return nil, err
@@ -58,11 +58,11 @@ func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, elemen
 		return nil, err
 	}
 	kept, err := patches.Keep(b, path, e.Name, draft, now)
-	var doubt *patches.DoubtError
+	var doubt *job.DoubtError
 	if !errors.As(err, &doubt) {
 		return kept, err
 	}
-	a := asker{ctx: ctx, p: p, draft: patches.Draft{}}
+	a := asker{ctx: ctx, p: p, draft: job.Draft{}}
 	for _, q := range doubt.Questions {
 		p.Say(q.Ask)
 	}
@@ -79,8 +79,8 @@ func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, elemen
 
 // Draft asks for an entry: that a patch was put on, or what is seen of one. It returns interview.ErrStopped or
 // interview.ErrInputEnded if there is no answer to come.
-func Draft(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Record) (patches.Draft, error) {
-	a := asker{ctx: ctx, p: p, draft: patches.Draft{}}
+func Draft(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Record) (job.Draft, error) {
+	a := asker{ctx: ctx, p: p, draft: job.Draft{}}
 	a.pick("kind", "What is to be recorded?", false, interview.Option{ID: patches.PutOn, Label: "a patch was put on"}, interview.Option{ID: patches.LookAt, Label: "a look at a patch"})
 	if a.draft["kind"] == patches.PutOn {
 		var methods []interview.Option
@@ -113,7 +113,7 @@ func Draft(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.
 type asker struct {
 	ctx    context.Context
 	p      interview.Prompter
-	draft  patches.Draft
+	draft  job.Draft
 	number int
 	err    error
 }

@@ -12,6 +12,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"patchfirst/interview"
+	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
 	"patchfirst/interview/patches/ask"
 	"patchfirst/knowledge"
@@ -26,14 +27,14 @@ func TestDraft(t *testing.T) {
 	for _, test := range []struct {
 		name, log string
 		typed     []string
-		want      patches.Draft
+		want      job.Draft
 		said      string
 		err       error
 	}{
 		{"put on", "", []string{"1", "steam", "A1", "u", "left stile", "1", "12", "12 C", "AK"},
-			patches.Draft{"kind": "patch", "method": "steam", "patch": "A1", "where": "left stile", "area": "worst", "surface_temp": "12 C", "by": "AK"}, "12 of what?", nil},
+			job.Draft{"kind": "patch", "method": "steam", "patch": "A1", "where": "left stile", "area": "worst", "surface_temp": "12 C", "by": "AK"}, "12 of what?", nil},
 		{"looked at", put, []string{"2", "1", "three", "3", "2", "yes", "none", "15", "7.5", "u", "AK"},
-			patches.Draft{"kind": "look", "patch": "A1", "layers_left": "3", "lifts": "with_work", "harm": "none", "ph": "7.5", "by": "AK"}, "what is the harm?", nil},
+			job.Draft{"kind": "look", "patch": "A1", "layers_left": "3", "lifts": "with_work", "harm": "none", "ph": "7.5", "by": "AK"}, "what is the harm?", nil},
 		{"stopped", put, []string{"2", "q"}, nil, "", interview.ErrStopped},
 		{"the input ends", put, []string{"2"}, nil, "", interview.ErrInputEnded},
 	} {
@@ -88,7 +89,7 @@ func TestKeepAsksAboutDoubts(t *testing.T) {
 		if readErr != nil {
 			t.Fatal(readErr)
 		}
-		var doubt *patches.DoubtError
+		var doubt *job.DoubtError
 		switch {
 		case !strings.Contains(out.String(), "It counts 9 coats left"):
 			t.Errorf("nothing was asked: %s", out.String())

@@ -1,7 +1,6 @@
 package show
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +8,7 @@ import (
 
 	"patchfirst/explain"
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 	"patchfirst/rules"
 )
@@ -96,7 +96,7 @@ func (b *Book) PlansJSON(out io.Writer) error {
 	for _, p := range b.Advice.Parts {
 		parts = append(parts, part{p.Element.Name, b.plan(p).Data()})
 	}
-	return data(out, patches.PlanSchema, b.Advice.Job.Title, parts)
+	return paper.Data(out, patches.PlanSchema, b.Advice.Job.Title, parts)
 }
 
 // Read judges the patches of every part, as of a time.
@@ -130,30 +130,5 @@ func (b *Book) ReadingsJSON(out io.Writer) error {
 	for i, p := range b.Advice.Parts {
 		parts = append(parts, part{p.Element.Name, b.readings[i].Data()})
 	}
-	return data(out, patches.ReadingSchema, b.Advice.Job.Title, parts)
-}
-
-func data(out io.Writer, schema, job string, elements any) error {
-	enc := json.NewEncoder(out)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(struct {
-		Schema   string `json:"schema"`
-		Job      string `json:"job"`
-		Elements any    `json:"elements"`
-	}{schema, job, elements})
-}
-
-// Recorded tells that an entry was written.
-func Recorded(out io.Writer, k *patches.Kept) error {
-	_, err := fmt.Fprintf(out, "Recorded as entry %d of %s, at %s.\n", k.ID, explain.Clean(k.Element), k.At.Format(time.RFC3339))
-	return err
-}
-
-// RecordedJSON tells it as data.
-func RecordedJSON(out io.Writer, k *patches.Kept) error {
-	return json.NewEncoder(out).Encode(struct {
-		Schema string `json:"schema"`
-		*patches.Kept
-	}{patches.EntrySchema, k})
+	return paper.Data(out, patches.ReadingSchema, b.Advice.Job.Title, parts)
 }

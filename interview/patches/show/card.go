@@ -6,12 +6,13 @@ import (
 	"strings"
 
 	"patchfirst/explain"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 )
 
 // Cards writes a card to fill in for each patch of a plan, in lines of at most width runes.
 func Cards(out io.Writer, name string, plan *patches.Plan, width int) error {
-	p := &paper{width: width}
+	p := &writer{&paper.Paper{Width: width}}
 	for _, c := range plan.Candidates {
 		for _, pp := range c.Patches {
 			p.card(name, plan, c, pp)
@@ -21,12 +22,12 @@ func Cards(out io.Writer, name string, plan *patches.Plan, width int) error {
 	return err
 }
 
-func (p *paper) card(name string, plan *patches.Plan, c patches.Planned, pp patches.PlannedPatch) {
-	rule := strings.Repeat("=", p.width)
-	p.line(rule)
-	p.para("", "PATCH %s   %s", pp.Label, name)
-	p.para("", "%s, on %s, %g × %g mm", c.Outcome.Method.Label, areaWords(pp.Area), plan.Size.Width, plan.Size.Height)
-	p.line("")
+func (p *writer) card(name string, plan *patches.Plan, c patches.Planned, pp patches.PlannedPatch) {
+	rule := strings.Repeat("=", p.Width)
+	p.Line(rule)
+	p.Para("", "PATCH %s   %s", pp.Label, name)
+	p.Para("", "%s, on %s, %g × %g mm", c.Outcome.Method.Label, areaWords(pp.Area), plan.Size.Width, plan.Size.Height)
+	p.Line("")
 	thickness := "Wet thickness"
 	if pp.Thickness > 0 {
 		thickness = fmt.Sprintf("Wet thickness (plan %g mm)", pp.Thickness)
@@ -50,25 +51,25 @@ func (p *paper) card(name string, plan *patches.Plan, c patches.Planned, pp patc
 		looks = append(looks, "dry, after "+patches.Duration(t))
 	}
 	for _, look := range looks {
-		p.line("")
-		p.para("", "LOOK %s", look)
+		p.Line("")
+		p.Para("", "LOOK %s", look)
 		p.field("Date, time, who")
 		p.field("Surface °C")
 		p.field("Coats left, in the worst place")
-		p.para("", "Lifts: [ ] easily  [ ] with work  [ ] not")
-		p.para("", "Harm: [ ] none seen  [ ] grain  [ ] face soft  [ ] colour  [ ] other")
+		p.Para("", "Lifts: [ ] easily  [ ] with work  [ ] not")
+		p.Para("", "Harm: [ ] none seen  [ ] grain  [ ] face soft  [ ] colour  [ ] other")
 		p.field("pH, and of the control spot")
 	}
-	p.line("")
-	p.para("", "Decision: [ ] confirm  [ ] go on  [ ] next method  [ ] stop and call")
+	p.Line("")
+	p.Para("", "Decision: [ ] confirm  [ ] go on  [ ] next method  [ ] stop and call")
 	p.field("Signed")
 }
 
 // field writes a name with a line to write on.
-func (p *paper) field(name string) {
+func (p *writer) field(name string) {
 	const least = 12
-	lines := strings.Split(strings.TrimRight(explain.Wrap(name+":", "", "  ", max(least, p.width-least-1)), "\n"), "\n")
+	lines := strings.Split(strings.TrimRight(explain.Wrap(name+":", "", "  ", max(least, p.Width-least-1)), "\n"), "\n")
 	last := lines[len(lines)-1]
-	lines[len(lines)-1] = last + " " + strings.Repeat("_", max(least, p.width-len([]rune(last))-1))
-	p.line(strings.Join(lines, "\n"))
+	lines[len(lines)-1] = last + " " + strings.Repeat("_", max(least, p.Width-len([]rune(last))-1))
+	p.Line(strings.Join(lines, "\n"))
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 )
 
@@ -25,7 +26,7 @@ type box struct {
 func zones(plan *patches.Plan) []zone {
 	var all []zone
 	for _, area := range []string{patches.Worst, patches.Soundest} {
-		z := zone{title: capital(areaWords(area))}
+		z := zone{title: paper.Capital(areaWords(area))}
 		for i, c := range plan.Candidates {
 			for _, pp := range c.Patches {
 				if pp.Area != area {

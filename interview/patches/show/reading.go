@@ -6,65 +6,66 @@ import (
 	"math"
 	"slices"
 
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 	"patchfirst/rules"
 )
 
 // Reading writes what the patches of a part show, and what to do next, in lines of at most width runes.
 func Reading(out io.Writer, b *rules.Base, f *patches.Figures, name string, r *patches.Reading, width int) error {
-	p := &paper{base: b, width: width}
-	p.title("What the patches show: "+name, "-")
+	p := newWriter(b, f, width)
+	p.Title("What the patches show: "+name, "-")
 	p.next(f, r)
 	if len(r.Questions) > 0 {
-		p.head("Questions to whoever wrote the log")
+		p.Head("Questions to whoever wrote the log")
 		for _, q := range r.Questions {
-			p.para(fmt.Sprintf("  ? entry %d: ", q.Entry), "%s", q.Ask)
+			p.Para(fmt.Sprintf("  ? entry %d: ", q.Entry), "%s", q.Ask)
 		}
 	}
 	for _, c := range r.Candidates {
 		p.shown(f, r, c)
 	}
-	p.sources(f)
+	p.Sources()
 	_, err := io.WriteString(out, p.String())
 	return err
 }
 
-func (p *paper) next(f *patches.Figures, r *patches.Reading) {
+func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 	n := r.Next
 	if n.Harm {
 		for _, c := range r.Candidates {
 			for _, t := range c.Tests {
 				if t.Harm != "" {
-					p.para("STOP  ", "%s: harm on patch %s after %s: %s. Take the paste off and rinse.", capital(c.Method.Label), t.Label, patches.Duration(t.HarmMinutes), t.Harm)
+					p.Para("STOP  ", "%s: harm on patch %s after %s: %s. Take the paste off and rinse.", paper.Capital(c.Method.Label), t.Label, patches.Duration(t.HarmMinutes), t.Harm)
 				}
 			}
 		}
 	}
 	switch n.Do {
 	case patches.Confirm:
-		p.para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.cite(n.Size.SourceNames))
-		p.para("  ", "Then start the work. Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.cite(f.Again.SourceNames))
+		p.Para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.Cite(n.Size.SourceNames))
+		p.Para("  ", "Then start the work. Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.Cite(f.Again.SourceNames))
 	case patches.LookAgain:
-		p.para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
+		p.Para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
 		p.visits(n.Patches)
 	case patches.Extend:
 		if n.Fresh {
-			p.para("Next: ", "one more patch of %s, on a fresh place of the worst area, its edges kept wet.", n.Method.Label)
+			p.Para("Next: ", "one more patch of %s, on a fresh place of the worst area, its edges kept wet.", n.Method.Label)
 			break
 		}
-		p.para("Next: ", "go on with %s.", n.Method.Label)
+		p.Para("Next: ", "go on with %s.", n.Method.Label)
 		p.visits(n.Patches)
 	case patches.TryNext:
 		first := "the next method in the advice"
 		if n.Planning {
 			first = "the first patches; none is recorded yet"
 		}
-		p.para("Next: ", "%s: %s.", first, n.Method.Label)
+		p.Para("Next: ", "%s: %s.", first, n.Method.Label)
 	case patches.Stop:
-		p.para("Next: ", "stop. No method is left that may be tried here.")
+		p.Para("Next: ", "stop. No method is left that may be tried here.")
 		for _, ref := range n.Refer {
-			p.para("  > ", "%s %s", ref.Note.Say, p.cite(ref.Note.Sources))
-			p.para("    Until then: ", "%s", ref.Note.Meanwhile)
+			p.Para("  > ", "%s %s", ref.Note.Say, p.Cite(ref.Note.Sources))
+			p.Para("    Until then: ", "%s", ref.Note.Meanwhile)
 		}
 	}
 }
@@ -79,17 +80,17 @@ func dwellWords(d *patches.Dwell) string {
 	return fmt.Sprintf(", %g mm thick, %s", d.Thickness, patches.Duration(d.Minutes))
 }
 
-func (p *paper) visits(visits []patches.Visit) {
+func (p *writer) visits(visits []patches.Visit) {
 	for _, v := range visits {
 		if len(v.At) == 0 {
-			p.para("  * ", "%s: look now, and count the coats that are left.", v.Label)
+			p.Para("  * ", "%s: look now, and count the coats that are left.", v.Label)
 			continue
 		}
 		words := make([]string, len(v.At))
 		for i, at := range v.At {
 			words[i] = at.Format("2 Jan 15:04")
 		}
-		p.para("  * ", "%s: look on %s.", v.Label, joined(words, "and"))
+		p.Para("  * ", "%s: look on %s.", v.Label, paper.Joined(words, "and"))
 	}
 }
 
@@ -98,11 +99,11 @@ var stateWords = map[patches.State]string{
 	patches.Partly: "clean on some of it only", patches.Dead: "failed", patches.Harmed: "harm seen: stopped", patches.Refused: "the rules allow no patch of it here; what it shows lifts no refusal",
 }
 
-func (p *paper) shown(f *patches.Figures, r *patches.Reading, c *patches.Candidate) {
-	p.head(capital(c.Method.Label))
-	p.para("  ", "%s.", capital(stateWords[c.State]))
+func (p *writer) shown(f *patches.Figures, r *patches.Reading, c *patches.Candidate) {
+	p.Head(paper.Capital(c.Method.Label))
+	p.Para("  ", "%s.", paper.Capital(stateWords[c.State]))
 	if c.State == patches.Refused && c.Outcome != nil && len(c.Outcome.Reasons) > 0 {
-		p.para("  ", "%s %s", c.Outcome.Reasons[0].Because, p.cite(c.Outcome.Reasons[0].Sources))
+		p.Para("  ", "%s %s", c.Outcome.Reasons[0].Because, p.Cite(c.Outcome.Reasons[0].Sources))
 	}
 	for _, t := range c.Tests {
 		p.test(f, t, r.ControlPH)
@@ -112,25 +113,25 @@ func (p *paper) shown(f *patches.Figures, r *patches.Reading, c *patches.Candida
 		p.bracket(c, b)
 	}
 	for _, k := range c.Contradictions {
-		p.para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. %s",
+		p.Para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. %s",
 			k.Left.Label, patches.Duration(k.LeftMinutes), k.LeftEntry, k.Gone.Label, patches.Duration(k.GoneMinutes), k.GoneEntry, differs(k))
 	}
 	if d := c.Dwell; d != nil {
-		p.para("  Advised: ", "%s. Begin to look after %s; the %s between are the margin.", trimmed(dwellWords(d)), patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
+		p.Para("  Advised: ", "%s. Begin to look after %s; the %s between are the margin.", trimmed(dwellWords(d)), patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
 	}
 	if d := c.Dwell; d != nil && d.Elsewhere {
-		p.para("  ", "At %g °C, as the job tells of the surface: %s.", d.JobSurface, patches.Duration(d.JobMinutes))
+		p.Para("  ", "At %g °C, as the job tells of the surface: %s.", d.JobSurface, patches.Duration(d.JobMinutes))
 		if d.JobSurface < f.Warmth.NoneBelow {
-			p.para("  ! ", "%s", f.Warmth.SayBelow)
+			p.Para("  ! ", "%s", f.Warmth.SayBelow)
 		}
 	}
 	p.few(f, c)
 	switch n := len(c.HarmFree); {
 	case n > 0:
 		last := c.HarmFree[n-1]
-		p.para("  ", "Without harm after %s: %.0f %% of the patches (Kaplan and Meier).", patches.Duration(last.Time), 100*last.Share)
+		p.Para("  ", "Without harm after %s: %.0f %% of the patches (Kaplan and Meier).", patches.Duration(last.Time), 100*last.Share)
 	case c.Watched > 0:
-		p.para("  ", "No harm on the %d watched. Harm on up to %.0f %% of such places is not ruled out (exact limit, %g %%).", c.Watched, math.Ceil(100*c.HarmAtMost), 100*f.Layout.Confidence)
+		p.Para("  ", "No harm on the %d watched. Harm on up to %.0f %% of such places is not ruled out (exact limit, %g %%).", c.Watched, math.Ceil(100*c.HarmAtMost), 100*f.Layout.Confidence)
 	}
 }
 
@@ -149,7 +150,7 @@ func trimmed(s string) string {
 	return s
 }
 
-func (p *paper) test(f *patches.Figures, t *patches.Test, control *float64) {
+func (p *writer) test(f *patches.Figures, t *patches.Test, control *float64) {
 	what := t.Put.At.Format("2 Jan 2006 15:04")
 	if t.Thickness > 0 {
 		what = fmt.Sprintf("%g mm, %s", t.Thickness, what)
@@ -157,33 +158,33 @@ func (p *paper) test(f *patches.Figures, t *patches.Test, control *float64) {
 	if t.Area != "" {
 		what += ", " + areaWords(t.Area)
 	}
-	p.para("  "+t.Label+"  ", "%s: %s.", what, stateWords[t.State])
+	p.Para("  "+t.Label+"  ", "%s: %s.", what, stateWords[t.State])
 	if t.PH == nil {
 		return
 	}
 	switch {
 	case control == nil:
-		p.para("      ", "pH %g. Read an untouched spot of the same material to compare.", *t.PH)
+		p.Para("      ", "pH %g. Read an untouched spot of the same material to compare.", *t.PH)
 	case math.Abs(*t.PH-*control) <= f.Layout.PHWithin:
-		p.para("      ", "pH %g, untouched spot %g: within %g. %s", *t.PH, *control, f.Layout.PHWithin, p.cite(f.Layout.SourceNames))
+		p.Para("      ", "pH %g, untouched spot %g: within %g. %s", *t.PH, *control, f.Layout.PHWithin, p.Cite(f.Layout.SourceNames))
 	default:
-		p.para("      ", "pH %g, untouched spot %g: more than %g apart. Rinse on. %s", *t.PH, *control, f.Layout.PHWithin, p.cite(f.Layout.SourceNames))
+		p.Para("      ", "pH %g, untouched spot %g: more than %g apart. Rinse on. %s", *t.PH, *control, f.Layout.PHWithin, p.Cite(f.Layout.SourceNames))
 	}
 }
 
-func (p *paper) temperature(f *patches.Figures, c *patches.Candidate) {
+func (p *writer) temperature(f *patches.Figures, c *patches.Candidate) {
 	if c.Reference == nil {
-		p.para("  ! ", "The surface temperature was never read: the times hold for that day only.")
+		p.Para("  ! ", "The surface temperature was never read: the times hold for that day only.")
 		return
 	}
 	w := f.Warmth
-	p.para("  ", "Times are for a surface at %g °C. %s %s", *c.Reference, w.Say, p.cite(w.SourceNames))
+	p.Para("  ", "Times are for a surface at %g °C. %s %s", *c.Reference, w.Say, p.Cite(w.SourceNames))
 	if *c.Reference < w.NoneBelow {
-		p.para("  ! ", "%s", w.SayBelow)
+		p.Para("  ! ", "%s", w.SayBelow)
 	}
 }
 
-func (p *paper) bracket(c *patches.Candidate, b patches.Bracket) {
+func (p *writer) bracket(c *patches.Candidate, b patches.Bracket) {
 	lead := "  "
 	if b.Thickness > 0 {
 		lead = fmt.Sprintf("  %g mm: ", b.Thickness)
@@ -193,39 +194,39 @@ func (p *paper) bracket(c *patches.Candidate, b patches.Bracket) {
 	})
 	switch {
 	case !seen:
-		p.para(lead, "no coats were counted yet.")
+		p.Para(lead, "no coats were counted yet.")
 	case math.IsInf(b.CleanBy, 1) && b.NotYet == 0:
-		p.para(lead, "nothing is known.")
+		p.Para(lead, "nothing is known.")
 	case math.IsInf(b.CleanBy, 1):
-		p.para(lead, "not yet clean after %s.", patches.Duration(b.NotYet))
+		p.Para(lead, "not yet clean after %s.", patches.Duration(b.NotYet))
 	case b.NotYet == 0:
-		p.para(lead, "clean after %s, at the first look. It may be less.", patches.Duration(b.CleanBy))
+		p.Para(lead, "clean after %s, at the first look. It may be less.", patches.Duration(b.CleanBy))
 	default:
-		p.para(lead, "not yet after %s, clean after %s.", patches.Duration(b.NotYet), patches.Duration(b.CleanBy))
+		p.Para(lead, "not yet after %s, clean after %s.", patches.Duration(b.NotYet), patches.Duration(b.CleanBy))
 	}
 }
 
 // few says plainly how little so few patches show.
-func (p *paper) few(f *patches.Figures, c *patches.Candidate) {
+func (p *writer) few(f *patches.Figures, c *patches.Candidate) {
 	if c.Judged == 0 || c.State == patches.Harmed {
 		return
 	}
 	l := f.Layout
-	p.para("  ", "%d of %d patches came clean: between %.0f and %.0f %% of such places would (exact %g %% interval).",
+	p.Para("  ", "%d of %d patches came clean: between %.0f and %.0f %% of such places would (exact %g %% interval).",
 		c.Clean, c.Judged, math.Floor(100*c.Low), math.Ceil(100*c.High), 100*l.Confidence)
 	if c.Judged < c.Needed {
-		p.para("  ", "That is too few to show much: it would take %d clean in a row to show %g %%.", c.Needed, 100*l.Share)
+		p.Para("  ", "That is too few to show much: it would take %d clean in a row to show %g %%.", c.Needed, 100*l.Share)
 	}
 	if len(c.ByThickness) > 1 {
 		for _, t := range c.ByThickness {
-			p.para("  ", "%g mm: %d of %d clean, which is best read as %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
+			p.Para("  ", "%g mm: %d of %d clean, which is best read as %.0f %%, thicker never doing worse.", t.At, t.Happened, t.Looks, 100*t.Share)
 		}
 	}
 	for _, m := range c.Shares {
 		if math.IsInf(m.By, 1) {
-			p.para("  ", "Best read as: %.0f %% of places are not clean after %s (Turnbull).", 100*m.Share, patches.Duration(m.After))
+			p.Para("  ", "Best read as: %.0f %% of places are not clean after %s (Turnbull).", 100*m.Share, patches.Duration(m.After))
 			continue
 		}
-		p.para("  ", "Best read as: %.0f %% of places come clean between %s and %s (Turnbull).", 100*m.Share, patches.Duration(m.After), patches.Duration(m.By))
+		p.Para("  ", "Best read as: %.0f %% of places come clean between %s and %s (Turnbull).", 100*m.Share, patches.Duration(m.After), patches.Duration(m.By))
 	}
 }

@@ -2,11 +2,10 @@ package show
 
 import (
 	"fmt"
-	"html"
 	"io"
 	"strings"
 
-	"patchfirst/explain"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 )
 
@@ -34,19 +33,17 @@ func SVG(out io.Writer, name string, plan *patches.Plan) error {
 	}
 	legend := height
 	height += entry*float64(len(plan.Candidates)) + 60*k
-	d := &drawing{k: k}
-	d.add(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" role="img" aria-labelledby="t d" font-family="sans-serif">`, width, height)
-	d.add(`<title id="t">Test patches: %s</title>`, escape(name))
-	d.add(`<desc id="d">%s</desc>`, escape(describe(plan, all)))
-	d.add("<defs>")
+	d := drawing{&paper.Drawing{Scale: k}}
+	d.Begin(width, height, "Test patches: "+name, describe(plan, all))
+	d.Add("<defs>")
 	for i := range plan.Candidates {
-		d.add(`<pattern id="m%d" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="scale(%g)">%s</pattern>`, i, k, hatches[i%len(hatches)])
+		d.Add(`<pattern id="m%d" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="scale(%g)">%s</pattern>`, i, k, hatches[i%len(hatches)])
 	}
-	d.add("</defs>")
-	d.add(`<rect width="%g" height="%g" fill="#fff"/>`, width, height)
+	d.Add("</defs>")
+	d.Add(`<rect width="%g" height="%g" fill="#fff"/>`, width, height)
 	y := margin
 	for _, z := range all {
-		d.text(margin, y+20*k, 20, "start", z.title)
+		d.Text(margin, y+20*k, 20, "start", z.title)
 		y += title
 		for i, b := range z.boxes {
 			d.box(b, margin+float64(i%most)*(w+gap), y+float64(i/most)*(h+gap), w, h)
@@ -55,46 +52,36 @@ func SVG(out io.Writer, name string, plan *patches.Plan) error {
 	}
 	for i, c := range plan.Candidates {
 		at := legend + entry*float64(i)
-		d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="url(#m%d)" stroke="#000" stroke-width="%g"/>`, margin, at, 30*k, 20*k, i, k)
-		d.text(margin+40*k, at+16*k, 16, "start", c.Letter+": "+c.Outcome.Method.Label)
+		d.Add(`<rect x="%g" y="%g" width="%g" height="%g" fill="url(#m%d)" stroke="#000" stroke-width="%g"/>`, margin, at, 30*k, 20*k, i, k)
+		d.Text(margin+40*k, at+16*k, 16, "start", c.Letter+": "+c.Outcome.Method.Label)
 	}
 	at := legend + entry*float64(len(plan.Candidates)) + 20*k
-	d.add(`<path d="M%g %gv%gv%gv%gh100v%gv%g" fill="none" stroke="#000" stroke-width="%g"/>`, margin, at, -8*k, 16*k, -8*k, -8*k, 16*k, 1.5*k)
-	d.text(margin+100+10*k, at+5*k, 14, "start", fmt.Sprintf("100 mm. Patches %g × %g mm, %g mm apart", w, h, gap))
-	d.add("</svg>")
+	d.Add(`<path d="M%g %gv%gv%gv%gh100v%gv%g" fill="none" stroke="#000" stroke-width="%g"/>`, margin, at, -8*k, 16*k, -8*k, -8*k, 16*k, 1.5*k)
+	d.Text(margin+100+10*k, at+5*k, 14, "start", fmt.Sprintf("100 mm. Patches %g × %g mm, %g mm apart", w, h, gap))
+	d.Add("</svg>")
 	_, err := io.WriteString(out, d.String())
 	return err
 }
 
-// drawing is an SVG in the making; letters and lines are k times as large as given.
-type drawing struct {
-	strings.Builder
-	k float64
-}
+type drawing struct{ *paper.Drawing }
 
-func (d *drawing) add(format string, args ...any) { fmt.Fprintf(d, format+"\n", args...) }
-
-func (d *drawing) text(x, y, size float64, anchor, s string) {
-	d.add(`<text x="%g" y="%g" font-size="%g" text-anchor="%s">%s</text>`, x, y, size*d.k, anchor, escape(s))
-}
-
-func (d *drawing) box(b box, x, y, w, h float64) {
-	k := d.k
+func (d drawing) box(b box, x, y, w, h float64) {
+	k := d.Scale
 	fill, dash := "none", fmt.Sprintf(` stroke-dasharray="%g %g"`, 6*k, 4*k)
 	if b.candidate >= 0 {
 		fill, dash = fmt.Sprintf("url(#m%d)", b.candidate), ""
 	}
-	d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="%s" stroke="#000" stroke-width="%g"%s/>`, x, y, w, h, fill, 2*k, dash)
+	d.Add(`<rect x="%g" y="%g" width="%g" height="%g" fill="%s" stroke="#000" stroke-width="%g"%s/>`, x, y, w, h, fill, 2*k, dash)
 	lines := append([]string{b.label}, b.lines...)
 	step := 19 * k
 	high, wide := step*float64(len(lines))+6*k, 84*k
-	d.add(`<rect x="%g" y="%g" width="%g" height="%g" fill="#fff"/>`, x+(w-wide)/2, y+(h-high)/2, wide, high)
+	d.Add(`<rect x="%g" y="%g" width="%g" height="%g" fill="#fff"/>`, x+(w-wide)/2, y+(h-high)/2, wide, high)
 	for i, line := range lines {
 		size := 15.
 		if i == 0 {
 			size = 18
 		}
-		d.text(x+w/2, y+(h-high)/2+step*float64(i+1)-2*k, size, "middle", line)
+		d.Text(x+w/2, y+(h-high)/2+step*float64(i+1)-2*k, size, "middle", line)
 	}
 }
 
@@ -106,12 +93,10 @@ func describe(plan *patches.Plan, all []zone) string {
 		for _, b := range z.boxes[:len(z.boxes)-1] {
 			labels = append(labels, b.label)
 		}
-		parts = append(parts, fmt.Sprintf("%s: patches %s and one spot left untouched.", z.title, joined(labels, "and")))
+		parts = append(parts, fmt.Sprintf("%s: patches %s and one spot left untouched.", z.title, paper.Joined(labels, "and")))
 	}
 	for _, c := range plan.Candidates {
 		parts = append(parts, fmt.Sprintf("%s is %s.", c.Letter, c.Outcome.Method.Label))
 	}
 	return strings.Join(parts, " ")
 }
-
-func escape(s string) string { return html.EscapeString(explain.Clean(s)) }

@@ -3,94 +3,16 @@
 package show
 
 import (
-	"fmt"
-	"slices"
-	"strings"
-
-	"patchfirst/explain"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
 	"patchfirst/rules"
 )
 
-// paper is text in lines of at most width runes.
-type paper struct {
-	strings.Builder
-	base  *rules.Base
-	width int
-	cited []string
-}
+// writer writes about patches on paper.
+type writer struct{ *paper.Paper }
 
-func (p *paper) line(s string) { p.WriteString(s + "\n") }
-
-func (p *paper) head(s string) {
-	p.line("")
-	p.para("", "%s", s)
-}
-
-// para writes a paragraph behind a lead, its further lines indented as far as the lead.
-func (p *paper) para(lead, format string, args ...any) {
-	text := explain.Clean(fmt.Sprintf(format, args...))
-	p.WriteString(explain.Wrap(text, lead, strings.Repeat(" ", len([]rune(lead))), p.width))
-}
-
-// title writes a name, underlined.
-func (p *paper) title(s, under string) {
-	p.para("", "%s", s)
-	p.line(strings.Repeat(under, min(p.width, len([]rune(s)))))
-}
-
-// cite returns the numbers of sources, numbering new ones.
-func (p *paper) cite(sources []string) string {
-	var numbers []string
-	for _, s := range sources {
-		i := slices.Index(p.cited, s)
-		if i < 0 {
-			i = len(p.cited)
-			p.cited = append(p.cited, s)
-		}
-		numbers = append(numbers, fmt.Sprint(i+1))
-	}
-	return "[" + strings.Join(numbers, ",") + "]"
-}
-
-func (p *paper) sources(f *patches.Figures) {
-	if len(p.cited) == 0 {
-		return
-	}
-	p.head("Sources")
-	for i, id := range p.cited {
-		p.para(fmt.Sprintf("  [%d] ", i+1), "%s", sourceWords(p.base, f, id))
-	}
-}
-
-func sourceWords(b *rules.Base, f *patches.Figures, id string) string {
-	for _, s := range append(slices.Clone(b.Sources), f.Sources...) {
-		if s.ID == id {
-			words := s.Body
-			for _, more := range []string{s.Title, s.Where} {
-				if more != "" {
-					words += ", " + more
-				}
-			}
-			return words
-		}
-	}
-	return id
-}
-
-func capital(s string) string {
-	r := []rune(s)
-	if len(r) == 0 {
-		return s
-	}
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}
-
-func joined(words []string, by string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " " + by + " " + words[len(words)-1]
+func newWriter(b *rules.Base, f *patches.Figures, width int) *writer {
+	return &writer{&paper.Paper{Base: b, More: f.Sources, Width: width}}
 }
 
 func durations(minutes []float64) string {
@@ -98,7 +20,7 @@ func durations(minutes []float64) string {
 	for i, m := range minutes {
 		words[i] = patches.Duration(m)
 	}
-	return joined(words, "and")
+	return paper.Joined(words, "and")
 }
 
 func areaWords(area string) string {
