@@ -62,5 +62,8 @@ func TestWordsOfTheBase(t *testing.T) {
 	for _, term := range b.Terms {
 		checkWords(t, term.Pos.String(), term.Say)
 	}
+	for _, c := range b.Coefficients {
+		checkWords(t, c.Pos.String(), c.Say)
+	}
 	checkWords(t, "the limits of the advice", explain.Limits)
 }

@@ -163,6 +163,9 @@ func TestSources(t *testing.T) {
 	for _, n := range b.Terms {
 		use(n.ID, n.Pos, n.Sources)
 	}
+	for _, c := range b.Coefficients {
+		use(c.ID, c.Pos, c.Sources)
+	}
 	if b.Stages != nil {
 		for _, n := range b.Stages.NotAfter {
 			use("not_after", b.Stages.Pos, n.Sources)

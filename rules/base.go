@@ -41,20 +41,21 @@ const (
 
 // Base is a whole rule base.
 type Base struct {
-	Version     string
-	Digest      string // of the files it was read from
-	Facts       []*Fact
-	Groups      []*Group
-	Findings    []*Finding
-	Methods     []*Method // gentlest first
-	Rules       []*Rule   // after Bind also those that tables and always-refused methods stand for
-	Tables      []*Table
-	Constraints []*Constraint
-	Promises    []*Promise
-	Notes       []*Note
-	Stages      *Stages // may be nil
-	Sources     []*Source
-	Terms       []*Term
+	Version      string
+	Digest       string // of the files it was read from
+	Facts        []*Fact
+	Groups       []*Group
+	Findings     []*Finding
+	Methods      []*Method // gentlest first
+	Rules        []*Rule   // after Bind also those that tables and always-refused methods stand for
+	Tables       []*Table
+	Constraints  []*Constraint
+	Promises     []*Promise
+	Notes        []*Note
+	Stages       *Stages // may be nil
+	Sources      []*Source
+	Terms        []*Term
+	Coefficients []*Coefficient
 
 	facts    map[string]*Fact
 	findings map[string]*Finding

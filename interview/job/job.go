@@ -22,6 +22,7 @@ type Job struct {
 	Title    string
 	Site     rules.Answers
 	NotKnown map[string]bool // facts about the site that were asked and are not known
+	Takeoff  *yaml.Node      // what is told for the sums, for every part; kept as it was written; nil if there is none
 	Elements []*Element
 }
 
@@ -30,6 +31,7 @@ type Element struct {
 	Name     string
 	Answers  rules.Answers
 	NotKnown map[string]bool // facts that were asked about the element and are not known
+	Takeoff  *yaml.Node      // what is told for the sums of this part; kept as it was written; nil if there is none
 	Log      *yaml.Node      // kept as it was written; nil if there is none
 }
 
@@ -103,7 +105,11 @@ func Parse(b *rules.Base, file string, data []byte) (*Job, error) {
 		return nil, d.Problems.Err()
 	}
 	j := &Job{Title: o.Need("job")}
-	j.Site, j.NotKnown = source.Answers(b, d, o.Get("site"), "site")
+	site := o.Get("site")
+	if site != nil && site.Kind == yaml.MappingNode {
+		site, j.Takeoff = without(site, "takeoff")
+	}
+	j.Site, j.NotKnown = source.Answers(b, d, site, "site")
 	for _, n := range d.Items(o.Get("elements"), "elements") {
 		j.readElement(b, d, n)
 	}
@@ -122,6 +128,8 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 		switch key.Value {
 		case "name":
 			e.Name = strings.TrimSpace(value.Value)
+		case "takeoff":
+			e.Takeoff = value
 		case "log":
 			if value.Kind != yaml.SequenceNode {
 				d.Fail(value, "Leave it out, or write log: [].", "the log is a list of entries")
@@ -143,15 +151,35 @@ func (j *Job) readElement(b *rules.Base, d *source.Document, n *yaml.Node) {
 	j.Elements = append(j.Elements, e)
 }
 
+// without returns a mapping without a key, and the value that the key had.
+func without(n *yaml.Node, key string) (rest, value *yaml.Node) {
+	rest = &yaml.Node{Kind: n.Kind, Tag: n.Tag, Line: n.Line, Column: n.Column}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == key && value == nil {
+			value = n.Content[i+1]
+			continue
+		}
+		rest.Content = append(rest.Content, n.Content[i], n.Content[i+1])
+	}
+	return rest, value
+}
+
 // Marshal writes a job as YAML, facts in the order of the base.
 func (j *Job) Marshal(b *rules.Base) ([]byte, error) {
 	root := mapping()
 	put(root, "job", text(j.Title))
-	put(root, "site", answers(b, j.Site, j.NotKnown))
+	site := answers(b, j.Site, j.NotKnown)
+	if j.Takeoff != nil {
+		put(site, "takeoff", j.Takeoff)
+	}
+	put(root, "site", site)
 	elements := &yaml.Node{Kind: yaml.SequenceNode}
 	for _, e := range j.Elements {
 		n := answers(b, e.Answers, e.NotKnown)
 		n.Content = slices.Insert(n.Content, 0, text("name"), text(e.Name))
+		if e.Takeoff != nil {
+			put(n, "takeoff", e.Takeoff)
+		}
 		if e.Log != nil {
 			put(n, "log", e.Log)
 		}

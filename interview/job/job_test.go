@@ -137,3 +137,30 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// What is told for the sums stays as it was written, comments too, and is no answer.
+func TestTakeoffIsKept(t *testing.T) {
+	b := load(t)
+	const text = `job: A house
+site:
+  jurisdiction: uk
+  takeoff:
+    wage: 28 GBP/h # told by the firm
+elements:
+  - name: door
+    part: door
+    takeoff:
+      width: 2.4 m
+      prices: {film: 0.40 GBP/m2}
+`
+	j, err := job.Parse(b, "house.yaml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if j.Takeoff == nil || j.Elements[0].Takeoff == nil || len(j.Site) != 1 || len(j.Elements[0].Answers) != 1 {
+		t.Fatalf("read as %+v", j)
+	}
+	if written, err := j.Marshal(b); err != nil || string(written) != text {
+		t.Errorf("written as\n%s(%v)", written, err)
+	}
+}

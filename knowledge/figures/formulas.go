@@ -5,7 +5,7 @@ import "math"
 // Formulas lists the figures that can be worked out from ranges, by topic.
 func Formulas() []Formula {
 	var all []Formula
-	for _, topic := range [][]Formula{climateFormulas, alkaliFormulas, quantityFormulas, airFormulas, leadFormulas, wasteFormulas} {
+	for _, topic := range [][]Formula{climateFormulas, alkaliFormulas, quantityFormulas, airFormulas, leadFormulas, wasteFormulas, labourFormulas} {
 		all = append(all, topic...)
 	}
 	return all

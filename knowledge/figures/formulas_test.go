@@ -42,6 +42,13 @@ func TestEveryFormulaAtAWorkedPoint(t *testing.T) {
 		"paint_mass":         {[]float64{10, 500, 1600}, 8, 1e-9},                        // 10 × 0.0005 × 1600
 		"waste_mass":         {[]float64{20, 25, 3, 10, 2}, 30, 1e-9},                    // 15 + 3 + 10 + 2
 		"waste_volume":       {[]float64{30, 237}, 126.6, 0.05},                          // on paper
+		"passes":             {[]float64{9, 2}, 5, 0},                                    // 4.5, rounded up
+		"work":               {[]float64{9.290304, 1, 0.1345, 1}, 1.25, 0.001},           // 100 ft² at the 80 ft²/h of PaintPRO 9(5)
+		"wages":              {[]float64{7.5, 28}, 210, 1e-9},                            // on paper
+		"price_of_volume":    {[]float64{7.5, 12}, 90, 1e-9},                             // on paper
+		"price_of_area":      {[]float64{20, 0.4}, 8, 1e-9},                              // on paper
+		"price_of_weight":    {[]float64{40, 0.5}, 20, 1e-9},                             // on paper
+		"price_of_number":    {[]float64{3, 6}, 18, 1e-9},                                // on paper
 	}
 	for _, f := range figures.Formulas() {
 		point, ok := points[f.Name]

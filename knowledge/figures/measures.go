@@ -35,6 +35,13 @@ const (
 	Count         Dimension = "number"
 	Coverage      Dimension = "area from a volume"
 	Difference    Dimension = "difference in temperature"
+	Pace          Dimension = "time on an area"
+	Money         Dimension = "money"
+	Wage          Dimension = "money for a time"
+	PriceOfVolume Dimension = "price of a volume"
+	PriceOfArea   Dimension = "price of an area"
+	PriceOfWeight Dimension = "price of a mass"
+	PriceOfOne    Dimension = "price of one"
 )
 
 // Unit is a measure of a dimension: a value in it, times Factor, plus Offset, is in the base unit, the first of its
@@ -142,6 +149,20 @@ var units = []struct {
 	{Unit{"m²/L", Coverage, 1, 0}, "m2/l"},
 	{Unit{"ft²/US gal", Coverage, squareFoot / usGallon, 0}, "ft2/usgal"},
 	{Unit{"K", Difference, 1, 0}, "kelvin"},
+	{Unit{"h/m²", Pace, 1, 0}, "h/m2,hours/m2,hours/m²"},
+	{Unit{"min/m²", Pace, 1. / 60, 0}, "min/m2,minutes/m2"},
+	{Unit{"h/ft²", Pace, 1 / squareFoot, 0}, "h/ft2,h/sqft"},
+	{Unit{"min/ft²", Pace, 1. / 60 / squareFoot, 0}, "min/ft2,min/sqft"},
+	{Unit{"¤", Money, 1, 0}, ""},
+	{Unit{"¤/h", Wage, 1, 0}, "¤/hour"},
+	{Unit{"¤/L", PriceOfVolume, 1, 0}, "¤/litre,¤/liter"},
+	{Unit{"¤/US gal", PriceOfVolume, 1 / usGallon, 0}, ""},
+	{Unit{"¤/m²", PriceOfArea, 1, 0}, "¤/m2"},
+	{Unit{"¤/ft²", PriceOfArea, 1 / squareFoot, 0}, "¤/ft2,¤/sqft"},
+	{Unit{"¤/kg", PriceOfWeight, 1, 0}, ""},
+	{Unit{"¤/lb", PriceOfWeight, 1 / pound, 0}, ""},
+	{Unit{"¤/t", PriceOfWeight, 0.001, 0}, "¤/tonne"},
+	{Unit{"¤ each", PriceOfOne, 1, 0}, ""},
 }
 
 // unitNames finds a unit by any of its ways to be written.
@@ -186,6 +207,20 @@ func (d Dimension) example() string {
 		return "8 h or 30 min"
 	case Share:
 		return "15%"
+	case Pace:
+		return "0.5 h/m²"
+	case Money:
+		return "40 GBP"
+	case Wage:
+		return "28 GBP/h"
+	case PriceOfVolume:
+		return "12 GBP/L"
+	case PriceOfArea:
+		return "2 GBP/m²"
+	case PriceOfWeight:
+		return "0.50 GBP/kg"
+	case PriceOfOne:
+		return "6 GBP each"
 	}
 	for _, u := range units {
 		if u.Dimension == d {

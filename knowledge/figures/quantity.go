@@ -59,6 +59,17 @@ func (q Quantity) AsGiven() string {
 	return q.written(func(v float64, _ func(float64) float64) float64 { return v })
 }
 
+// Worked prints the quantity to six figures, for whoever follows a working.
+func (q Quantity) Worked() string {
+	return q.written(func(v float64, _ func(float64) float64) float64 {
+		rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+		if err != nil {
+			return v
+		}
+		return rounded
+	})
+}
+
 func (q Quantity) written(keep rounding) string {
 	return q.Range.written(keep, func(figure string) string { return withUnit(figure, q.Unit.Symbol) })
 }
@@ -121,34 +132,39 @@ func ParseQuantity(text string, want Dimension) (Quantity, error) {
 	if money.MatchString(clean) {
 		return ask("that is money. Which %s is meant? Write it such as %s.", want, want.example())
 	}
-	m := toRange.FindStringSubmatch(clean)
-	if m == nil && !feetAndInches.MatchString(clean) {
-		m = dashRange.FindStringSubmatch(clean)
-	}
-	if m != nil {
-		high, err := parseOne(m[2], want)
-		if err != nil {
-			return ask("%s", asked(err))
-		}
-		first := m[1]
-		if numberFirst.FindString(first) != "" && numberFirst.FindStringSubmatch(first)[2] == "" {
-			first += " " + high.Unit.Symbol
-		}
-		low, err := parseOne(first, want)
-		if err != nil {
-			return ask("%s", asked(err))
-		}
-		low, _ = low.In(high.Unit)
-		if low.Point > high.Point {
-			return ask("the first figure is the larger one. Write the smaller one first.")
-		}
-		return Quantity{Between(low.Point, high.Point), high.Unit}, nil
-	}
-	q, err := parseOne(clean, want)
+	q, err := parseRange(clean, want)
 	if err != nil {
 		return ask("%s", asked(err))
 	}
 	return q, nil
+}
+
+// parseRange reads one figure with its unit, or two.
+func parseRange(clean string, want Dimension) (Quantity, error) {
+	m := toRange.FindStringSubmatch(clean)
+	if m == nil && !feetAndInches.MatchString(clean) {
+		m = dashRange.FindStringSubmatch(clean)
+	}
+	if m == nil {
+		return parseOne(clean, want)
+	}
+	high, err := parseOne(m[2], want)
+	if err != nil {
+		return Quantity{}, err
+	}
+	first := m[1]
+	if numberFirst.FindString(first) != "" && numberFirst.FindStringSubmatch(first)[2] == "" {
+		first += " " + high.Unit.Symbol
+	}
+	low, err := parseOne(first, want)
+	if err != nil {
+		return Quantity{}, err
+	}
+	low, _ = low.In(high.Unit)
+	if low.Point > high.Point {
+		return Quantity{}, &Question{clean, "the first figure is the larger one. Write the smaller one first."}
+	}
+	return Quantity{Between(low.Point, high.Point), high.Unit}, nil
 }
 
 // asked is the question of an error from parseOne, without what was written.

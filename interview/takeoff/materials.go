@@ -1,0 +1,48 @@
+package takeoff
+
+import "patchfirst/knowledge/figures"
+
+// Material is something that is bought, paid for or hired.
+type Material struct {
+	ID, Label string
+	Price     figures.Dimension // what its price is for
+}
+
+// materials are all that a price can be told for.
+var materials = []Material{
+	{"solvent_paste", "slow solvent paste", figures.PriceOfVolume},
+	{"solvent_gel", "solvent gel", figures.PriceOfVolume},
+	{"alkaline_paste", "alkaline paste", figures.PriceOfVolume},
+	{"alkaline_gel", "alkaline gel", figures.PriceOfVolume},
+	{"poultice", "poultice", figures.PriceOfVolume},
+	{"spirit", "spirit", figures.PriceOfVolume},
+	{"neutraliser", "neutraliser", figures.PriceOfVolume},
+	{"cover", "cover sheet", figures.PriceOfArea},
+	{"sheeting", "floor sheeting", figures.PriceOfArea},
+	{"abrasive", "abrasive sheets or discs", figures.PriceOfOne},
+	{"media", "blasting media", figures.PriceOfWeight},
+	{"ph_paper", "pH papers", figures.PriceOfOne},
+	{"bags", "waste bags", figures.PriceOfOne},
+	{"drums", "waste drums", figures.PriceOfOne},
+	{"waste", "disposal of waste", figures.PriceOfWeight},
+	{"hire", "hire for a day", figures.PriceOfOne},
+	{"trip", "transport, one trip", figures.PriceOfOne},
+	{"dip", "dipping", figures.PriceOfArea},
+}
+
+func materialOf(id string) (Material, bool) {
+	for _, m := range materials {
+		if m.ID == id {
+			return m, true
+		}
+	}
+	return Material{}, false
+}
+
+func materialNames() []string {
+	names := make([]string, len(materials))
+	for i, m := range materials {
+		names[i] = m.ID
+	}
+	return names
+}

@@ -1,0 +1,86 @@
+package takeoff
+
+import (
+	"fmt"
+	"strings"
+
+	"patchfirst/interview/patches"
+	"patchfirst/knowledge/figures"
+	"patchfirst/rules"
+)
+
+// paste works out the passes and the paste.
+func (s *Sums) paste() {
+	coats := s.coats()
+	if each, ok := s.leaf("coats_a_pass", figures.Count); ok {
+		s.add("passes", "Passes", "passes", coats.as("coats"), each.as("coats a pass"))
+	}
+	m, ok := materialOf(s.word("paste"))
+	thickness, ok2 := s.thickness()
+	passes := s.Line("passes")
+	if !ok || !ok2 || passes == nil {
+		return
+	}
+	waste, ok := s.leaf("waste", figures.Share)
+	if !ok {
+		return
+	}
+	need := s.add("paste", "Paste", "paste_volume", s.Line("area").as("area"), thickness.as("wet thickness"), passes.as("applications"), waste.as("waste"))
+	s.buy("paste_bought", m, need)
+}
+
+// buy rounds a volume up to whole containers, where their sizes are told.
+func (s *Sums) buy(id string, m Material, need *Line) {
+	sizes := s.Case.Given.sizes[m.ID]
+	if len(sizes) == 0 || s.err != nil {
+		s.miss(fmt.Sprintf("In what sizes does %s come? Write containers: {%s: [1 L, 5 L]}.", m.Label, m.ID))
+		return
+	}
+	f, err := figures.Bought(sizes...)
+	if err != nil {
+		s.fail(err)
+		return
+	}
+	l := s.addBy(id, "To buy: "+m.Label, f, need.as("need"))
+	if tins, err := figures.Containers(figures.Litre(need.Result.Point), sizes...); err == nil {
+		var words []string
+		for _, t := range tins {
+			words = append(words, t.String())
+		}
+		l.Note = strings.Join(words, " and ")
+	}
+}
+
+// candidate is what the patches of the method showed, or nil.
+func (s *Sums) candidate() *patches.Candidate {
+	if s.Case.Reading == nil {
+		return nil
+	}
+	for _, c := range s.Case.Reading.Candidates {
+		if c.Method == s.Method && c.State == patches.Proven && c.Dwell != nil {
+			return c
+		}
+	}
+	return nil
+}
+
+// plan is the planning range of test patches for the method, with the coats as they stand.
+func (s *Sums) plan() (patches.Range, bool) {
+	coats := s.coats()
+	answers := s.Case.Answers.With("layers", rules.Answer{Lo: coats.Low, Hi: coats.High})
+	return s.Case.Plans.Range(s.Method.ID, answers, s.Case.Decision)
+}
+
+const shownFrom = "shown by proven test patches"
+
+// thickness is that of the wet paste: of a proven patch, or planned.
+func (s *Sums) thickness() (*Leaf, bool) {
+	mm, _ := figures.FindUnit("mm")
+	if c := s.candidate(); c != nil && c.Dwell.Thickness > 0 {
+		return s.keep(&Leaf{"thickness", Shown, figures.Quantity{Range: figures.Exactly(c.Dwell.Thickness), Unit: mm}, shownFrom, nil}), true
+	}
+	if p, ok := s.plan(); ok && p.Thick > 0 {
+		return s.keep(&Leaf{"thickness", Planned, figures.Quantity{Range: figures.Between(p.Thin, p.Thick), Unit: mm}, "planning range, " + s.Case.sources(p.SourceNames), p.SourceNames}), true
+	}
+	return nil, false
+}

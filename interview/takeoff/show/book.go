@@ -1,0 +1,164 @@
+// Package show puts the sums of a take-off on paper: in words, as a table of methods side by side, as drawings, as a list of
+// what to buy, and as data.
+package show
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"patchfirst/explain"
+	"patchfirst/interview/job"
+	"patchfirst/interview/patches"
+	"patchfirst/interview/takeoff"
+	"patchfirst/rules"
+)
+
+// Book is a job whose parts are decided, ready for sums.
+type Book struct {
+	Advice *explain.Advice
+	Width  int
+	US     bool // customary US units instead of metric ones
+	Cases  []*takeoff.Case
+}
+
+// Open reads what is told for the sums and the logs of a job, and decides its parts. Mistakes are returned together, before
+// the time that deciding takes; path is the name of the job file in them.
+func Open(b *rules.Base, j *job.Job, path string, width int) (*Book, error) {
+	book := &Book{Width: width}
+	plans, err := patches.LoadFigures(b)
+	if err != nil {
+		return nil, err
+	}
+	records := make([]*patches.Record, len(j.Elements))
+	wrong := []error{}
+	for i, e := range j.Elements {
+		given, err := takeoff.ReadGiven(b, path, j, e)
+		wrong = append(wrong, err)
+		records[i], err = patches.ReadRecord(b, path, e.Log)
+		wrong = append(wrong, err)
+		book.Cases = append(book.Cases, &takeoff.Case{Base: b, Element: e, Given: given, Plans: plans})
+	}
+	if err := once(wrong); err != nil {
+		return nil, err
+	}
+	if book.Advice, err = explain.Advise(b, j); err != nil {
+		return nil, err
+	}
+	for i, p := range book.Advice.Parts {
+		c := book.Cases[i]
+		c.Answers, c.Decision = p.Answers, p.Decision
+		if len(records[i].Patches) > 0 {
+			site := patches.Site{Decision: p.Decision, Now: time.Time{}}
+			if layers, ok := p.Answers["layers"]; ok {
+				site.Layers = layers.Hi
+			}
+			c.Reading = patches.Read(plans, b, records[i], p.Answers, site)
+		}
+		if err := c.Check(path); err != nil {
+			wrong = append(wrong, err)
+		}
+	}
+	return book, once(wrong)
+}
+
+// once joins errors, each message once: what is wrong for the site is wrong for every part.
+func once(all []error) error {
+	var left rules.Problems
+	var others []error
+	seen := map[string]bool{}
+	for _, err := range all {
+		var problems rules.Problems
+		if !errors.As(err, &problems) {
+			others = append(others, err)
+			continue
+		}
+		for _, p := range problems {
+			if !seen[p.Error()] {
+				seen[p.Error()] = true
+				left = append(left, p)
+			}
+		}
+	}
+	return errors.Join(append(others, left.Err())...)
+}
+
+// Method finds the method whose sums are asked for: that of an id, or the first choice that has sums.
+func (b *Book) Method(c *takeoff.Case, id string) (*rules.Method, error) {
+	if id == "" {
+		return c.Decision.First.Method, nil
+	}
+	m := c.Base.Method(id)
+	if m == nil {
+		return nil, fmt.Errorf("there is no method %q. %s", id, rules.DidYouMean(id, c.Base.MethodNames()))
+	}
+	return m, nil
+}
+
+// Text writes the sums of every part.
+func (b *Book) Text(out io.Writer, method string) error {
+	p := &paper{width: b.Width, us: b.US}
+	for i, c := range b.Cases {
+		m, err := b.Method(c, method)
+		if err != nil {
+			return err
+		}
+		s, err := c.Sum(m)
+		if err != nil {
+			return err
+		}
+		if i > 0 {
+			p.line("")
+		}
+		p.sums(s)
+	}
+	p.line("")
+	p.para("", "%s", Estimate)
+	_, err := io.WriteString(out, p.String())
+	return err
+}
+
+// Estimate is what every take-off says about itself.
+const Estimate = "All of this is an estimate for planning. Ranges are of what was told and of planning ranges; a timed test patch settles most of them. " +
+	"Ask for any figure with --working and its name."
+
+// Working writes how a figure was made, and the figures it was made from.
+func (b *Book) Working(out io.Writer, method, figure string) error {
+	p := &paper{width: b.Width, us: b.US}
+	for i, c := range b.Cases {
+		m, err := b.Method(c, method)
+		if err != nil {
+			return err
+		}
+		s, err := c.Sum(m)
+		if err != nil {
+			return err
+		}
+		if s.Line(figure) == nil {
+			var known []string
+			for _, l := range s.Lines {
+				known = append(known, l.ID)
+			}
+			return fmt.Errorf("the sums of %s by %s have no figure %q. %s", c.Element.Name, m.ID, figure, strings.TrimSpace(rules.DidYouMean(figure, known)+" Known: "+strings.Join(known, ", ")+"."))
+		}
+		if i > 0 {
+			p.line("")
+		}
+		p.working(s, figure)
+	}
+	_, err := io.WriteString(out, p.String())
+	return err
+}
+
+// Units reads the name of a system of units; true is the customary US one.
+func Units(name string) (us bool, err error) {
+	switch name {
+	case "metric":
+		return false, nil
+	case "us":
+		return true, nil
+	}
+	return false, fmt.Errorf("there are no units %q: write metric or us", name)
+}

@@ -1,0 +1,84 @@
+package show_test
+
+import (
+	"bytes"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"patchfirst/interview/job"
+	"patchfirst/interview/takeoff/show"
+	"patchfirst/knowledge"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+const example = "../../../testdata/jobs/gannet-ness.yaml"
+
+func book(t testing.TB, path string, width int, only ...string) *show.Book {
+	t.Helper()
+	b, err := knowledge.Load("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.ReadFile(b, path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := j.Keep(only); err != nil {
+		t.Fatal(err)
+	}
+	s, err := show.Open(b, j, path, width)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs; if it should, run: go test ./interview/takeoff/show -update\n%s", path, got)
+	}
+}
+
+func TestGolden(t *testing.T) {
+	for _, test := range []struct {
+		name  string
+		width int
+		write func(b *show.Book, out io.Writer) error
+	}{
+		{"door-80.txt", 80, func(b *show.Book, out io.Writer) error { return b.Text(out, "") }},
+		{"door-40.txt", 40, func(b *show.Book, out io.Writer) error { return b.Text(out, "") }},
+		{"door-alkaline.txt", 80, func(b *show.Book, out io.Writer) error { return b.Text(out, "alkaline_covered") }},
+		{"door-gel.txt", 80, func(b *show.Book, out io.Writer) error { return b.Text(out, "solvent_brushed") }},
+		{"door-us.txt", 80, func(b *show.Book, out io.Writer) error { b.US = true; return b.Text(out, "") }},
+		{"door-working.txt", 80, func(b *show.Book, out io.Writer) error { return b.Working(out, "", "cost") }},
+	} {
+		var out bytes.Buffer
+		if err := test.write(book(t, example, test.width, "boathouse door"), &out); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, test.name, out.Bytes())
+		for line := range strings.SplitSeq(out.String(), "\n") {
+			if utf8.RuneCountInString(line) > test.width {
+				t.Errorf("%s: wider than %d: %s", test.name, test.width, line)
+			}
+		}
+	}
+}

@@ -1,0 +1,246 @@
+// Package takeoff does the sums of a part and a method: quantities, time, cost, air, water, lead and waste. Every figure is
+// a working of package figures, so that it can be shown with its formula, its inputs, where each came from, and its range.
+// An input is what a person told, or else what a proven patch showed, or else an answer, or else a planning range of the
+// base. Nothing is rounded before it is shown.
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"patchfirst/interview/job"
+	"patchfirst/interview/patches"
+	"patchfirst/knowledge/figures"
+	"patchfirst/rules"
+)
+
+// Case is a part whose sums are asked for.
+type Case struct {
+	Base     *rules.Base
+	Element  *job.Element
+	Answers  rules.Answers
+	Decision *rules.Decision
+	Given    *Given
+	Plans    *patches.Figures
+	Reading  *patches.Reading // nil: there is no record of patches
+}
+
+// Kind says what stands behind an input.
+type Kind string
+
+// The kinds of input, the strongest first.
+const (
+	Told     Kind = "told"     // by the person, under takeoff:
+	Shown    Kind = "patch"    // by proven test patches
+	Answered Kind = "answer"   // to a question of the survey
+	Planned  Kind = "planning" // a planning range of the base
+)
+
+// Leaf is an input that no other figure gives.
+type Leaf struct {
+	ID   string
+	Kind Kind
+	figures.Quantity
+	From    string // in words
+	Sources []string
+}
+
+// Line is one figure of the sums.
+type Line struct {
+	ID      string
+	Section string
+	Title   string
+	figures.Working
+	Uses map[string]string // the ids of the lines that gave some of its inputs
+	Note string            // such as what to buy; may be empty
+}
+
+// Sums are the figures of a part and a method.
+type Sums struct {
+	Case    *Case
+	Method  *rules.Method
+	Lines   []*Line
+	Leaves  []*Leaf
+	Missing []string // what to tell for more or better figures
+	Notes   []string // what to know about them
+
+	section string
+	fixed   bool               // every input stands at its point
+	pins    map[string]float64 // with fixed: inputs that stand elsewhere
+	err     error
+}
+
+// Sum does the sums of a method.
+func (c *Case) Sum(m *rules.Method) (*Sums, error) { return c.sum(m, false, nil) }
+
+// at does the sums with every input at its point, save those that are pinned.
+func (c *Case) at(m *rules.Method, pins map[string]float64) (*Sums, error) {
+	return c.sum(m, true, pins)
+}
+
+func (c *Case) sum(m *rules.Method, fixed bool, pins map[string]float64) (*Sums, error) {
+	s := &Sums{Case: c, Method: m, fixed: fixed, pins: pins}
+	for _, part := range []struct {
+		section string
+		do      func()
+	}{
+		{"Size", s.size}, {"Paste and cover", s.paste}, {"Work", s.work}, {"Cost", s.cost},
+	} {
+		s.section = part.section
+		part.do()
+		if s.err != nil {
+			return nil, fmt.Errorf("%s, %s: %w", c.Element.Name, m.ID, s.err)
+		}
+	}
+	return s, nil
+}
+
+// Line returns the figure of an id, or nil.
+func (s *Sums) Line(id string) *Line {
+	i := slices.IndexFunc(s.Lines, func(l *Line) bool { return l.ID == id })
+	if i < 0 {
+		return nil
+	}
+	return s.Lines[i]
+}
+
+// leaf finds an input: what was told under a key, or a coefficient of the base. False says that there is neither.
+func (s *Sums) leaf(id string, d figures.Dimension) (*Leaf, bool) {
+	if t, ok := s.Case.Given.values[id]; ok {
+		return s.keep(&Leaf{id, Told, t.Quantity, fmt.Sprintf("told in line %d of the job", t.node.Line), nil}), true
+	}
+	c := s.Case.Base.Coefficient(id, s.Method, s.Case.Answers)
+	if c == nil {
+		return nil, false
+	}
+	q, err := figures.ParseQuantity(c.Is, d)
+	if err != nil {
+		s.fail(fmt.Errorf("%s: the coefficient %q: %w", c.Pos, id, err))
+		return nil, false
+	}
+	from := "planning range, " + s.Case.sources(c.Sources)
+	if c.Say != "" {
+		from += ". " + strings.TrimSuffix(c.Say, ".")
+	}
+	return s.keep(&Leaf{id, Planned, q, from, c.Sources}), true
+}
+
+// word finds a word of the base, such as which paste a method takes.
+func (s *Sums) word(id string) string {
+	if c := s.Case.Base.Coefficient(id, s.Method, s.Case.Answers); c != nil {
+		return c.Is
+	}
+	return ""
+}
+
+// keep notes an input, and puts it where it is pinned.
+func (s *Sums) keep(l *Leaf) *Leaf {
+	if old := slices.IndexFunc(s.Leaves, func(o *Leaf) bool { return o.ID == l.ID }); old >= 0 {
+		return s.Leaves[old]
+	}
+	if s.fixed {
+		at := l.Point
+		if pin, ok := s.pins[l.ID]; ok {
+			at = pin
+		}
+		l.Range = figures.Exactly(at)
+	}
+	s.Leaves = append(s.Leaves, l)
+	return l
+}
+
+// as gives the leaf to a formula under the name of one of its slots.
+func (l *Leaf) as(slot string) figures.Input {
+	return figures.Input{Name: slot, Quantity: l.Quantity, From: l.From}
+}
+
+// as gives the figure to another formula.
+func (l *Line) as(slot string) figures.Input {
+	return figures.Input{Name: slot, Quantity: l.Result, From: usedFrom + l.ID}
+}
+
+// usedFrom marks an input that another figure gives.
+const usedFrom = "worked out: "
+
+// exactly is an input that is known to the point.
+func exactly(slot string, v float64, unit, from string) figures.Input {
+	u, _ := figures.FindUnit(unit)
+	return figures.Input{Name: slot, Quantity: figures.Quantity{Range: figures.Exactly(v), Unit: u}, From: from}
+}
+
+// add works a figure out. After an error it does nothing and returns an empty line.
+func (s *Sums) add(id, title, formula string, inputs ...figures.Input) *Line {
+	f, ok := figures.FormulaFor(formula)
+	if !ok {
+		s.fail(fmt.Errorf("there is no formula %q", formula))
+	}
+	return s.addBy(id, title, f, inputs...)
+}
+
+func (s *Sums) addBy(id, title string, f figures.Formula, inputs ...figures.Input) *Line {
+	l := &Line{ID: id, Section: s.section, Title: title, Uses: map[string]string{}}
+	if s.err != nil {
+		return l
+	}
+	var err error
+	if l.Working, err = f.Work(inputs...); err != nil {
+		s.fail(fmt.Errorf("%s: %w", strings.ToLower(title), err))
+		return l
+	}
+	for _, in := range inputs {
+		if used, ok := strings.CutPrefix(in.From, usedFrom); ok {
+			l.Uses[in.Name] = used
+		}
+	}
+	s.Lines = append(s.Lines, l)
+	return l
+}
+
+// total adds up the lines of some ids that are there. It returns nil if none is.
+func (s *Sums) total(id, title, unit string, ids ...string) *Line {
+	var names []string
+	var inputs []figures.Input
+	for _, part := range ids {
+		if l := s.Line(part); l != nil {
+			name := strings.ToLower(l.Title)
+			names, inputs = append(names, name), append(inputs, l.as(name))
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return s.addBy(id, title, figures.Sum(id, title, unit, names...), inputs...)
+}
+
+func (s *Sums) fail(err error) {
+	if s.err == nil {
+		s.err = err
+	}
+}
+
+func (s *Sums) miss(text string) {
+	if !slices.Contains(s.Missing, text) {
+		s.Missing = append(s.Missing, text)
+	}
+}
+
+func (s *Sums) note(text string) {
+	if !slices.Contains(s.Notes, text) {
+		s.Notes = append(s.Notes, text)
+	}
+}
+
+// sources names sources in a few words.
+func (c *Case) sources(ids []string) string {
+	words := make([]string, len(ids))
+	for i, id := range ids {
+		words[i] = id
+		for _, src := range c.Base.Sources {
+			if src.ID == id {
+				words[i] = src.Body + ", " + src.Where
+			}
+		}
+	}
+	return strings.Join(words, "; ")
+}
