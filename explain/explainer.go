@@ -20,6 +20,15 @@ type Explainer struct {
 
 // Explain decides a part of a job, to be asked about.
 func Explain(b *rules.Base, j *job.Job, e *job.Element) (*Explainer, error) {
+	r, err := b.Reasoner()
+	if err != nil {
+		return nil, err
+	}
+	return ExplainBy(r, b, j, e)
+}
+
+// ExplainBy is Explain with a reasoner of the base that is there already.
+func ExplainBy(r *rules.Reasoner, b *rules.Base, j *job.Job, e *job.Element) (*Explainer, error) {
 	part, err := decide(b, j, e)
 	if err != nil {
 		return nil, err
@@ -27,12 +36,11 @@ func Explain(b *rules.Base, j *job.Job, e *job.Element) (*Explainer, error) {
 	if err := part.heed(b); err != nil {
 		return nil, err
 	}
-	r, err := b.Reasoner()
-	if err != nil {
-		return nil, err
-	}
 	return &Explainer{b, j, part, r}, nil
 }
+
+// Decision returns what was decided of the part.
+func (x *Explainer) Decision() *rules.Decision { return x.part.Decision }
 
 func decide(b *rules.Base, j *job.Job, e *job.Element) (Part, error) {
 	answers := knowledge.WithFigures(b, j.Answers(e))

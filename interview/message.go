@@ -1,6 +1,7 @@
 package interview
 
 import (
+	"regexp"
 	"strings"
 
 	"patchfirst/explain"
@@ -21,7 +22,17 @@ func Wrap(text string, width int) string {
 			b.WriteString(line + "\n")
 			continue
 		}
-		b.WriteString(explain.Wrap(plain, indent, indent, width))
+		first, rest, words := hung(line)
+		b.WriteString(explain.Wrap(words, first, rest, width))
 	}
 	return b.String()
+}
+
+// listMark is what an item of a list begins with, where it is set in.
+var listMark = regexp.MustCompile(`^ +(?:[-+*!>?] +)?(?:\[?[0-9]{1,2}\]? +)?`)
+
+// hung parts a line into its lead, the lead of the lines that it is broken into, and its words: items of lists hang.
+func hung(line string) (first, rest, words string) {
+	first = listMark.FindString(line)
+	return first, strings.Repeat(" ", len(first)), line[len(first):]
 }

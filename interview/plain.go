@@ -19,6 +19,7 @@ import (
 // no cursor and redraws nothing. One buffered reader reads all the input, so answers that are piped in at once are all
 // read.
 type Plain struct {
+	Keys  string // what may be typed, told before the first question
 	in    *bufio.Reader
 	out   io.Writer
 	width int
@@ -28,7 +29,7 @@ type Plain struct {
 
 // NewPlain returns a line prompter. echo repeats each answer in the output, as a terminal does by itself.
 func NewPlain(in io.Reader, out io.Writer, width int, echo bool) *Plain {
-	return &Plain{in: bufio.NewReaderSize(in, longestLine), out: out, width: width, echo: echo}
+	return &Plain{Keys: keysHelp, in: bufio.NewReaderSize(in, longestLine), out: out, width: width, echo: echo}
 }
 
 // longestLine is more than any answer needs: a longer line is no answer.
@@ -55,7 +56,10 @@ func (p *Plain) write(text, first, rest string) {
 func (p *Plain) Ask(ctx context.Context, a *Ask) (Reply, error) {
 	if !p.told {
 		p.told = true
-		p.Say(keysHelp)
+		p.Say(p.Keys)
+	}
+	if a.Kind == Page {
+		return p.page(ctx, a)
 	}
 	p.show(a)
 	for {
@@ -87,6 +91,30 @@ func (p *Plain) Ask(ctx context.Context, a *Ask) (Reply, error) {
 	}
 }
 
+// page writes a text. Where a person reads along it waits for Enter; input that is piped in holds answers only.
+func (p *Plain) page(ctx context.Context, a *Ask) (Reply, error) {
+	fmt.Fprintln(p.out)
+	p.write(a.heading(), "", "")
+	fmt.Fprint(p.out, Wrap(a.Text, p.width))
+	for !p.echo {
+		fmt.Fprint(p.out, "Enter goes on: ")
+		line, err := p.read(ctx)
+		switch key := strings.ToLower(strings.TrimSpace(line)); {
+		case err != nil:
+			fmt.Fprintln(p.out)
+			return Reply{}, err
+		case key == "":
+			return Reply{}, nil
+		case key == "b" && a.Back:
+			return Reply{Act: Back}, nil
+		case key == "q":
+			return Reply{}, ErrStopped
+		}
+		p.Say("Press Enter to go on, or type q to stop.")
+	}
+	return Reply{}, nil
+}
+
 func (p *Plain) show(a *Ask) {
 	fmt.Fprintln(p.out)
 	const long = 12
@@ -99,7 +127,7 @@ func (p *Plain) show(a *Ask) {
 		options = append(slices.Clone(options), Option{"", notKnown})
 	}
 	digits := len(strconv.Itoa(len(options)))
-	if a.Kind == Many {
+	if a.Kind == Many && !a.Whole {
 		p.write(noneOfThese, fmt.Sprintf("%*d ", digits, 0), "")
 	}
 	for i, o := range options {

@@ -34,6 +34,7 @@ const (
 	One  Kind = iota // one of the options
 	Many             // any number of the options
 	Line             // a line of text
+	Page             // none: a text to be read
 )
 
 // Ask is one question as it is put to a person.
@@ -48,6 +49,7 @@ type Ask struct {
 	Or      bool // of One: several options may be named, "one of these, cannot tell which"
 	Most    int  // of Many: how many; 0 is no limit
 	Order   string
+	Whole   bool     // of Many with an Order: all options are to be put in order
 	Unknown bool     // "not known" is an answer
 	List    bool     // of Unknown: it stands in the list
 	Before  *Reply   // an earlier answer
@@ -55,6 +57,7 @@ type Ask struct {
 	Back    bool     // there is something to go back to
 	Trail   []string // what was answered before in this sitting
 	Why     func() string
+	WhyName string // what ? gives; empty: why it is asked
 	Check   func(Reply) error
 }
 

@@ -97,6 +97,8 @@ func (p *Rich) Ask(ctx context.Context, a *Ask) (Reply, error) {
 		var r Reply
 		var err error
 		switch {
+		case a.Kind == Page:
+			r, err = p.page(ctx, a)
 		case a.Kind == Line:
 			r, err = p.line(ctx, a)
 		case a.Kind == One:
@@ -143,6 +145,23 @@ func (p *Rich) run(ctx context.Context, a *Ask, help string, f *field, accept fu
 		return Answered, fmt.Errorf("the terminal cannot be drawn on: %w\nAsk line by line with --plain", err)
 	}
 	return m.act, nil
+}
+
+// page shows a text on the whole screen until the person goes on.
+func (p *Rich) page(ctx context.Context, a *Ask) (Reply, error) {
+	if ctx.Err() != nil {
+		return Reply{}, ErrStopped
+	}
+	m := &screen{ask: a, paged: strings.TrimRight(a.heading()+"\n\n"+a.Text, "\n")}
+	m.width, m.height = p.size()
+	err := p.show(ctx, m)
+	switch {
+	case m.stopped || ctx.Err() != nil:
+		return Reply{}, ErrStopped
+	case err != nil:
+		return Reply{}, fmt.Errorf("the terminal cannot be drawn on: %w\nAsk line by line with --plain", err)
+	}
+	return Reply{Act: m.act}, nil
 }
 
 func richHelp(a *Ask) string {

@@ -12,12 +12,18 @@ import (
 func (p *Rich) inOrder(ctx context.Context, a *Ask) (Reply, error) {
 	var r Reply
 	for {
+		if a.Whole && len(r.Values) == len(a.Options) {
+			return r, nil
+		}
 		options := append([]Option{{chooseOne, "Choose one"}}, a.Options...)
 		help := fmt.Sprintf("First the first one, %s.", a.Order)
 		if a.Order == outsideIn {
 			help = "First the outermost coat."
 		}
-		if len(r.Values) == 0 {
+		if a.Whole {
+			options = slices.DeleteFunc(options, func(o Option) bool { return slices.Contains(r.Values, o.ID) })
+			help = fmt.Sprintf("Which comes as number %d, %s?", len(r.Values)+1, a.Order)
+		} else if len(r.Values) == 0 {
 			options = append(options, Option{noneID, noneOfThese})
 			if a.Before != nil {
 				options = slices.Insert(options, 1, Option{keepID, "as before: " + a.Words})
@@ -42,6 +48,9 @@ func (p *Rich) inOrder(ctx context.Context, a *Ask) (Reply, error) {
 			case noneID, unknownID, keepID, endID, moreID:
 			default:
 				next.Values = append(slices.Clone(r.Values), chosen)
+			}
+			if a.Whole && len(next.Values) < len(a.Options) {
+				return nil
 			}
 			return a.check(next)
 		})

@@ -1,6 +1,7 @@
 package interview
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -81,6 +82,9 @@ func (m *screen) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		m.width, m.height = msg.Width, msg.Height
 		m.from = 0
+		if m.ask.Kind == Page {
+			return m, nil
+		}
 		m.build()
 		return m, m.start
 	case tea.KeyMsg:
@@ -107,6 +111,9 @@ func (m *screen) key(msg tea.KeyMsg) tea.Cmd {
 	switch {
 	case key == "ctrl+c":
 		m.stopped, m.done = true, true
+		return nil
+	case m.ask.Kind == Page:
+		m.turn(key)
 		return nil
 	case m.paged != "":
 		m.scroll(key)
@@ -174,6 +181,22 @@ func (m *screen) find(key string, msg tea.KeyMsg) tea.Cmd {
 	return m.start
 }
 
+// turn takes a key on a page of its own: it scrolls, and what lies beyond the end is the next page.
+func (m *screen) turn(key string) {
+	const page = " "
+	lines := len(m.wrap(m.paged))
+	room, _ := m.pageRoom(lines)
+	end := m.from >= lines-room
+	switch {
+	case key == "enter" || key == "right" || key == page && end || key == "pgdown" && end:
+		m.act, m.done = Answered, true
+	case m.ask.Back && (key == "b" || key == "left" || key == "shift+tab"):
+		m.act, m.done = Back, true
+	case key == "up" || key == "down" || key == "pgup" || key == "pgdown" || key == page:
+		m.scroll(key)
+	}
+}
+
 // scroll moves through a text that is longer than the screen; other keys end it.
 func (m *screen) scroll(key string) {
 	page := max(1, m.height-1)
@@ -191,10 +214,19 @@ func (m *screen) scroll(key string) {
 	}
 }
 
-// wrap breaks a text into lines of the screen.
+// wrap breaks a text into lines of the screen. What is set in stays so, and items of lists hang.
 func (m *screen) wrap(text string) (lines []string) {
 	for line := range strings.SplitSeq(text, "\n") {
-		lines = append(lines, wrapped(line, m.width)...)
+		first, rest, words := hung(line)
+		if len(first) > m.width/2 {
+			first, rest = "", ""
+		}
+		for i, l := range wrapped(words, m.width-len(first)) {
+			if i > 0 {
+				first = rest
+			}
+			lines = append(lines, strings.TrimRight(first+l, " "))
+		}
 	}
 	return lines
 }
@@ -278,7 +310,7 @@ func (m *screen) footer() (lines []string) {
 		keys = append(keys, m.field.keys...)
 	}
 	if m.ask.Why != nil && !m.searching {
-		keys = append(keys, "? why")
+		keys = append(keys, "? "+cmp.Or(m.ask.WhyName, "why"))
 	}
 	if m.ask.Back {
 		keys = append(keys, back)
@@ -354,11 +386,28 @@ func (m *screen) trail(room int) []string {
 // page shows a part of a long text.
 func (m *screen) page() []string {
 	lines := m.wrap(m.paged)
-	room := max(1, m.height-1)
-	keys := "Any key goes back to the question."
-	if len(lines) > room {
-		keys = "Up, down, space: scroll; other keys: back"
-	}
+	room, keys := m.pageRoom(len(lines))
 	m.from = max(0, min(m.from, len(lines)-room))
-	return append(slices.Clone(lines[m.from:min(len(lines), m.from+room)]), cut(keys, m.width-1))
+	return append(slices.Clone(lines[m.from:min(len(lines), m.from+room)]), keys...)
+}
+
+// pageRoom returns how many lines of a long text fit above what can be pressed, and that.
+func (m *screen) pageRoom(lines int) (room int, keys []string) {
+	long := lines > m.height-1
+	switch {
+	case m.ask.Kind == Page:
+		words := []string{"enter goes on"}
+		if long {
+			words = append(words, "space scrolls")
+		}
+		if m.ask.Back {
+			words = append(words, "b back")
+		}
+		keys = together(append(words, "ctrl+c stop"), m.width-1)
+	case long:
+		keys = []string{cut("Up, down, space: scroll; other keys: back", m.width-1)}
+	default:
+		keys = []string{cut("Any key goes back to the question.", m.width-1)}
+	}
+	return max(1, m.height-len(keys)), keys
 }

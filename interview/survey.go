@@ -269,6 +269,17 @@ func richTerminal(stdin *os.File, stderr io.Writer) bool {
 	return err == nil && w > 0 && h > 0
 }
 
+// Front returns the prompter that fits where questions are put: drawn on a terminal, and else, or if plain is asked for,
+// line by line. keys tells whoever answers line by line what may be typed.
+func Front(in *os.File, out io.Writer, plain bool, keys string) Prompter {
+	if !plain && richTerminal(in, out) {
+		return NewRich(in, out.(*os.File))
+	}
+	p := NewPlain(in, out, plainWidth(out), !term.IsTerminal(int(in.Fd())))
+	p.Keys = keys
+	return p
+}
+
 // plainWidth is how wide plain text is set.
 func plainWidth(out io.Writer) int {
 	const narrowest, widest = 40, 80

@@ -12,7 +12,7 @@ import (
 	"patchfirst/rules/source"
 )
 
-//go:embed base/*.yaml
+//go:embed base/*.yaml base/lessons/*.yaml
 var embedded embed.FS
 
 // Load reads and binds the base that stands in a folder on disk; the empty name is the embedded base. All mistakes are
@@ -26,6 +26,17 @@ func Load(dir string) (*rules.Base, error) {
 		return nil, err
 	}
 	return source.Base(sub, path.Join("knowledge", "base"), figures.Inputs())
+}
+
+// Lessons returns the lesson files of the base that stands in a folder on disk, and the name of their folder; the empty
+// name is the embedded base.
+func Lessons(dir string) (fs.FS, string, error) {
+	const folder = "lessons"
+	if dir != "" {
+		return os.DirFS(path.Join(dir, folder)), path.Join(dir, folder), nil
+	}
+	sub, err := fs.Sub(embedded, path.Join("base", folder))
+	return sub, path.Join("knowledge", "base", folder), err
 }
 
 // WithFigures returns the answers with the figure facts of the base computed from them. A figure stays blank if one of

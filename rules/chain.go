@@ -119,3 +119,23 @@ func (d *Decision) OpenRules(f *Fact) (count int) {
 	}
 	return count
 }
+
+// Never reports whether a rule fires in none of the cases that the answers leave.
+func (d *Decision) Never(r *Rule) bool {
+	for i, rule := range d.work.s.Base.Rules {
+		if rule == r {
+			return d.work.fires[i] == never
+		}
+	}
+	return true
+}
+
+// Always reports whether a rule fires in every case that the answers leave.
+func (d *Decision) Always(r *Rule) bool {
+	for i, rule := range d.work.s.Base.Rules {
+		if rule == r {
+			return d.work.fires[i] == always
+		}
+	}
+	return false
+}

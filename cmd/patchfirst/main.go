@@ -4,6 +4,7 @@
 //	patchfirst survey JOB        ask about a site and its parts, and keep the answers in the file JOB
 //	patchfirst advise JOB        the advice for every part of a job
 //	patchfirst patches JOB       plan test patches; patches record JOB and patches read JOB keep and read their record
+//	patchfirst lesson            the lessons; lesson run NAME teaches one, and lesson check looks after them
 //	patchfirst rules check       check the rule base, and run case files against it
 //	patchfirst version           the versions of the program and of its rule base
 //
@@ -119,7 +120,7 @@ func (c *cli) root() *cobra.Command {
 	cmd.SetErr(c.stderr)
 	cmd.PersistentFlags().StringVar(&c.knowledge, "knowledge", "", "`folder` of a rule base to use instead of the built-in one")
 	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
-	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.explainCommand(), c.patchesCommand(), c.takeoffCommand(), c.rulesCommand(), c.versionCommand())
+	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.explainCommand(), c.patchesCommand(), c.lessonCommand(), c.takeoffCommand(), c.rulesCommand(), c.versionCommand())
 	return cmd
 }
 

@@ -10,16 +10,8 @@ import (
 	"patchfirst/rules"
 )
 
-// Store is a job file held by one program at a time. It is replaced whole at each save, so a reader, or a machine that
-// stops, finds the old file or the new one and never a part.
-type Store struct {
-	path string
-	base *rules.Base
-	lock *os.File
-}
-
-// Open takes the lock of a job file, which need not exist yet. Close gives it back.
-func Open(b *rules.Base, path string) (*Store, error) {
+// Lock takes a file for one program at a time; it need not exist yet. release gives it back.
+func Lock(path string) (release func() error, err error) {
 	for {
 		lock, err := os.OpenFile(path+".lock", os.O_CREATE|os.O_RDWR, 0o644)
 		if err != nil {
@@ -32,36 +24,21 @@ func Open(b *rules.Base, path string) (*Store, error) {
 		// Whoever had the lock before may have taken the file away between the two calls: then this lock holds nothing.
 		held, err := lock.Stat()
 		if there, statErr := os.Stat(path + ".lock"); err == nil && statErr == nil && os.SameFile(held, there) {
-			return &Store{path: path, base: b, lock: lock}, nil
+			return func() error {
+				os.Remove(lock.Name())
+				return lock.Close()
+			}, nil
 		}
 		lock.Close()
 	}
 }
 
-// Close gives the lock back.
-func (s *Store) Close() error {
-	os.Remove(s.lock.Name())
-	return s.lock.Close()
-}
-
-// Exists reports whether there is a job file.
-func (s *Store) Exists() bool {
-	_, err := os.Stat(s.path)
-	return err == nil
-}
-
-// Load reads the job.
-func (s *Store) Load() (*Job, error) { return ReadFile(s.base, s.path, nil) }
-
-// Save replaces the job file: it writes a new one beside it, syncs it and renames it.
-func (s *Store) Save(j *Job) error {
-	data, err := j.Marshal(s.base)
+// Replace replaces a file whole: it writes a new one beside it, syncs it and renames it. A reader, or a machine that
+// stops, finds the old file or the new one and never a part.
+func Replace(path string, data []byte) error {
+	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
-		return err
-	}
-	tmp, err := os.CreateTemp(filepath.Dir(s.path), "."+filepath.Base(s.path)+".*")
-	if err != nil {
-		return writeError(s.path, err)
+		return writeError(path, err)
 	}
 	defer os.Remove(tmp.Name())
 	_, err = tmp.Write(data)
@@ -75,12 +52,49 @@ func (s *Store) Save(j *Job) error {
 		err = closeErr
 	}
 	if err == nil {
-		err = os.Rename(tmp.Name(), s.path)
+		err = os.Rename(tmp.Name(), path)
 	}
 	if err != nil {
-		return writeError(s.path, err)
+		return writeError(path, err)
 	}
 	return nil
+}
+
+// Store is a job file held by one program at a time. It is replaced whole at each save.
+type Store struct {
+	path    string
+	base    *rules.Base
+	release func() error
+}
+
+// Open takes the lock of a job file, which need not exist yet. Close gives it back.
+func Open(b *rules.Base, path string) (*Store, error) {
+	release, err := Lock(path)
+	if err != nil {
+		return nil, err
+	}
+	return &Store{path: path, base: b, release: release}, nil
+}
+
+// Close gives the lock back.
+func (s *Store) Close() error { return s.release() }
+
+// Exists reports whether there is a job file.
+func (s *Store) Exists() bool {
+	_, err := os.Stat(s.path)
+	return err == nil
+}
+
+// Load reads the job.
+func (s *Store) Load() (*Job, error) { return ReadFile(s.base, s.path, nil) }
+
+// Save replaces the job file.
+func (s *Store) Save(j *Job) error {
+	data, err := j.Marshal(s.base)
+	if err != nil {
+		return err
+	}
+	return Replace(s.path, data)
 }
 
 func writeError(path string, err error) error {

@@ -67,17 +67,24 @@ func Read(b *rules.Base, file string, data []byte) ([]Case, rules.Problems) {
 	}
 	var cases []Case
 	for _, n := range d.Items(d.Root, "a case file") {
-		o := d.Object(n, "a case", "case", "source", "note", "given", "expect")
-		if o == nil {
-			continue
+		if o := d.Object(n, "a case", Keys...); o != nil {
+			cases = append(cases, ReadCase(b, o))
 		}
-		c := Case{Title: o.Need("case"), Note: o.Text("note"), Pos: d.Pos(n)}
-		c.Given, _ = source.Answers(b, d, o.Get("given"))
-		readSource(b, o, &c)
-		readExpect(b, o, &c)
-		cases = append(cases, c)
 	}
 	return cases, d.Problems
+}
+
+// Keys are those that an entry of a case file may have. The first five are the case; the others make a lesson of it, and
+// whoever teaches reads them.
+var Keys = []string{"case", "source", "note", "given", "expect", "lesson", "level", "story", "teaches", "exercises"}
+
+// ReadCase reads an entry that was checked to have only known keys. What is wrong with it is noted in its document.
+func ReadCase(b *rules.Base, o *source.Object) Case {
+	c := Case{Title: o.Need("case"), Note: o.Text("note"), Pos: o.Doc.Pos(o.Node)}
+	c.Given, _ = source.Answers(b, o.Doc, o.Get("given"))
+	readSource(b, o, &c)
+	readExpect(b, o, &c)
+	return c
 }
 
 func readSource(b *rules.Base, o *source.Object, c *Case) {

@@ -1,0 +1,109 @@
+package show
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"patchfirst/explain"
+	"patchfirst/interview/lesson"
+)
+
+// List writes lessons with their level and how far the learner has come, in lines of at most width runes.
+func List(out io.Writer, all []*lesson.Lesson, r *lesson.Results, width int) error {
+	var b strings.Builder
+	for _, level := range lesson.Levels {
+		headed := false
+		for _, l := range all {
+			if l.Level != level {
+				continue
+			}
+			if !headed {
+				fmt.Fprintf(&b, "%s\n", capital(level))
+				headed = true
+			}
+			var kinds []string
+			for _, e := range l.Exercises {
+				kinds = append(kinds, e.Kind.Words())
+			}
+			b.WriteString(explain.Wrap(explain.Clean(l.Case.Title), "  "+l.Name+": ", "    ", width))
+			b.WriteString(explain.Wrap(strings.Join(kinds, "; "), "    ", "    ", width))
+			if words := state(r, l); words != "" {
+				b.WriteString(explain.Wrap(words, "    ", "    ", width))
+			}
+		}
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// state says how far a learner is with a lesson; empty: not begun.
+func state(r *lesson.Results, l *lesson.Lesson) string {
+	var last *lesson.Run
+	for _, run := range r.Runs {
+		if run.Lesson == l.Name {
+			last = run
+		}
+	}
+	switch {
+	case last == nil:
+		return ""
+	case !last.Done():
+		return fmt.Sprintf("Begun: %d of %d answered.", len(last.Given), last.Of)
+	}
+	return fmt.Sprintf("Done: %s.", Score(last))
+}
+
+// Score sums a run up: how many answers were right, and what else there was.
+func Score(run *lesson.Run) string {
+	var parts []string
+	for _, m := range lesson.Marks {
+		n := 0
+		for _, g := range run.Given {
+			if g.Mark == m {
+				n++
+			}
+		}
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, strings.ToLower(m.Words())))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Checks writes what a check found of lessons.
+func Checks(out io.Writer, all []*lesson.Checked, width int) error {
+	var b strings.Builder
+	for _, c := range all {
+		says := fmt.Sprintf("%s (%.1f), %s taught, %s", c.Level, c.Hardness, count(len(c.Teaches), "rule"), count(len(c.Refusing), "refusal"))
+		if len(c.Problems) > 0 {
+			says = "NOT SOLVABLE"
+		}
+		b.WriteString(explain.Wrap(says, c.Lesson.Name+": ", "  ", width))
+		for _, p := range c.Problems {
+			for line := range strings.SplitSeq(explain.Clean(p), "\n") {
+				b.WriteString("  " + strings.TrimSpace(line) + "\n")
+			}
+		}
+		if c.Lesson.Level != c.Level {
+			b.WriteString(explain.Wrap(fmt.Sprintf("It is called %s, and seems %s.", c.Lesson.Level, c.Level), "  ", "  ", width))
+		}
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// Ended sums up a run, and says where it is kept.
+func Ended(run *lesson.Run, path string) string {
+	if !run.Done() {
+		return fmt.Sprintf("Stopped after %d of %d. The answers are in %s; the same command goes on.", len(run.Given), run.Of, path)
+	}
+	return fmt.Sprintf("Done: %s. The answers are in %s.", Score(run), path)
+}
