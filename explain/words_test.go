@@ -56,6 +56,10 @@ func TestWordsOfTheBase(t *testing.T) {
 			checkWords(t, n.Pos.String(), text)
 		}
 	}
+	for _, l := range b.Limits {
+		checkWords(t, l.Pos.String(), l.Because)
+		checkWords(t, l.Pos.String(), l.Say)
+	}
 	for _, c := range b.Constraints {
 		checkWords(t, c.Pos.String(), c.Because)
 	}

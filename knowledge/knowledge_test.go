@@ -160,6 +160,9 @@ func TestSources(t *testing.T) {
 	for _, n := range b.Notes {
 		use(n.ID, n.Pos, n.Sources)
 	}
+	for _, l := range b.Limits {
+		use(l.ID, l.Pos, l.Sources)
+	}
 	for _, n := range b.Terms {
 		use(n.ID, n.Pos, n.Sources)
 	}

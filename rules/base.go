@@ -51,6 +51,7 @@ type Base struct {
 	Tables       []*Table
 	Constraints  []*Constraint
 	Promises     []*Promise
+	Limits       []*Limit
 	Notes        []*Note
 	Stages       *Stages // may be nil
 	Sources      []*Source

@@ -104,6 +104,9 @@ func (b *Base) Index() Problems {
 	for _, p := range b.Promises {
 		unique("the promise", p.ID, p.Pos)
 	}
+	for _, l := range b.Limits {
+		unique("the limit", l.ID, l.Pos)
+	}
 	for _, s := range b.Sources {
 		unique("the source", s.ID, s.Pos)
 	}
@@ -290,6 +293,9 @@ func (b *Base) placeVariables() Problems {
 	}
 	b.orderVariables()
 	b.conds(func(c *Cond) { c.Walk((*Test).place) })
+	for _, l := range b.Limits {
+		l.When.Walk((*Test).place)
+	}
 	b.pairValues()
 	return nil
 }

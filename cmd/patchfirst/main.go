@@ -120,7 +120,7 @@ func (c *cli) root() *cobra.Command {
 	cmd.SetErr(c.stderr)
 	cmd.PersistentFlags().StringVar(&c.knowledge, "knowledge", "", "`folder` of a rule base to use instead of the built-in one")
 	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return flagError(cmd, err) })
-	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.explainCommand(), c.patchesCommand(), c.lessonCommand(), c.takeoffCommand(), c.rulesCommand(), c.versionCommand())
+	cmd.AddCommand(c.surveyCommand(), c.adviseCommand(), c.explainCommand(), c.patchesCommand(), c.diaryCommand(), c.lessonCommand(), c.takeoffCommand(), c.rulesCommand(), c.versionCommand())
 	return cmd
 }
 

@@ -37,6 +37,20 @@ var kinds = map[string][]string{
 	"patch":   {"patch", "method", "thickness", "area", "where", "surface_temp"},
 	"look":    {"patch", "layers_left", "lifts", "harm", "ph", "surface_temp", "passes", "off"},
 	"control": {"where", "ph", "surface_temp"},
+
+	"weather":    {"air_temp", "surface_temp", "humidity", "rain", "rain_at", "forecast_low"},
+	"crew":       {"who"},
+	"met":        {"hold"},
+	"apply":      {"batch", "method", "confirm", "area", "thickness", "surface_temp"},
+	"check":      {"batch", "layers_left", "lifts", "harm", "edges", "surface_temp"},
+	"remove":     {"batch", "area", "took", "layers_left", "harm"},
+	"rinse":      {"batch", "rinses", "water"},
+	"neutralise": {"batch", "with", "strength", "volume"},
+	"ph":         {"batch", "spot", "where", "ph", "strip", "meter", "dry"},
+	"moisture":   {"batch", "where", "moisture", "depth", "sheet", "sheet_hours"},
+	"waste":      {"stream", "bags", "mass", "where"},
+	"incident":   {"what", "done"},
+	"prime":      {"batch", "product"},
 }
 
 var common = []string{"id", "kind", "at", "by", "corrects", "because", "note", "sure"}
@@ -80,7 +94,7 @@ func ReadEntry(d *source.Document, n *yaml.Node) (Entry, bool) {
 	e := Entry{Kind: o.Word("kind", known...), By: o.Need("by"), Because: o.Text("because"), Note: o.Text("note"), Sure: o.Flag("sure"), Fields: o}
 	e.ID = number(o, "id", true)
 	e.Corrects = number(o, "corrects", false)
-	e.At = moment(o)
+	e.At = Moment(o, "at")
 	if e.Corrects > 0 && e.Because == "" {
 		d.Fail(o.Place("corrects"), "Add because: ...", "a correction says why")
 	}
@@ -103,8 +117,9 @@ func number(o *source.Object, key string, needed bool) int {
 	return v
 }
 
-func moment(o *source.Object) time.Time {
-	text := o.Need("at")
+// Moment reads a date and time with its offset from universal time; the zero time if there is none.
+func Moment(o *source.Object, key string) time.Time {
+	text := o.Need(key)
 	if text == "" {
 		return time.Time{}
 	}
@@ -118,7 +133,7 @@ func moment(o *source.Object) time.Time {
 			fix = "Add the offset of the clock from universal time: " + strings.Replace(text, " ", "T", 1) + "+01:00 in British summer, Z for universal time."
 		}
 	}
-	o.Doc.Fail(o.Get("at"), fix, "%q is not a date and time with its offset", text)
+	o.Doc.Fail(o.Get(key), fix, "%q is not a date and time with its offset", text)
 	return time.Time{}
 }
 

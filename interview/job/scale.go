@@ -50,7 +50,7 @@ func (s Scale) Measure(o *source.Object, key string) *float64 {
 	v, err := strconv.ParseFloat(digits, 64)
 	switch {
 	case err != nil:
-		o.Doc.Fail(at, "Write it such as "+s.Example+".", "%q is not a %s", text, s.Name)
+		o.Doc.Fail(at, "Write it such as "+s.Example+".", "%q is not %s", text, s.a())
 		return nil
 	case !ok && len(s.Units) > 0:
 		o.Doc.Fail(at, "Write the unit: "+digits+" "+s.Units[0].Name+s.others()+".", "%s of what? %q has no unit that is known here", digits, key)
@@ -69,8 +69,8 @@ func (s Scale) split(text string) (digits string, u Unit, ok bool) {
 		return text, Unit{Factor: 1}, true
 	}
 	end := len(text)
-	if i := strings.LastIndexAny(text, "0123456789."); i >= 0 {
-		end = i + 1
+	if i := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.+-", r) }); i >= 0 {
+		end = i
 	}
 	name := strings.TrimSpace(text[end:])
 	for _, u := range s.Units {
@@ -79,6 +79,14 @@ func (s Scale) split(text string) (digits string, u Unit, ok bool) {
 		}
 	}
 	return strings.TrimSpace(text[:end]), Unit{}, false
+}
+
+// a names the scale with its article.
+func (s Scale) a() string {
+	if strings.ContainsRune("aeiou", rune(s.Name[0])) {
+		return "an " + s.Name
+	}
+	return "a " + s.Name
 }
 
 func (s Scale) others() string {
@@ -100,4 +108,24 @@ func ChoiceOf(o *source.Object, key string, known ...string) string {
 		return ""
 	}
 	return o.Word(key, known...)
+}
+
+// NoHarm says that harm was looked for and none was seen.
+const NoHarm = "none"
+
+// Harm reads what was seen of harm: NoHarm, or words; empty if it was not looked for.
+func Harm(o *source.Object) string {
+	text := o.Text("harm")
+	switch strings.ToLower(text) {
+	case "":
+		if o.Get("harm") != nil {
+			o.Doc.Fail(o.Get("harm"), "Write harm: none if it was looked for, or leave it out if not.", "the harm is empty")
+		}
+		return ""
+	case "none", "no", "[]", "false":
+		return NoHarm
+	case "yes", "true":
+		o.Doc.Fail(o.Get("harm"), "Write what is seen, such as: grain raised.", "what is the harm?")
+	}
+	return text
 }

@@ -14,7 +14,7 @@ func Add(b *rules.Base, file string, e *job.Element, draft job.Draft, s Site) (i
 }
 
 func check(b *rules.Base, s Site) job.Check {
-	return func(d *source.Document, log *yaml.Node) []job.Question { return readRecord(b, d, log).Questions(s) }
+	return func(d *source.Document, log *yaml.Node) []job.Question { return RecordIn(b, d, log).Questions(s) }
 }
 
 // CheckField checks the text of one key of a draft by itself, as a person types it. The error says what to type instead.
@@ -25,7 +25,7 @@ func CheckField(key, text string) error {
 			s.Measure(o, key)
 		}
 		if key == "harm" {
-			harm(o)
+			job.Harm(o)
 		}
 	})
 }

@@ -84,8 +84,8 @@ func offers(d *rules.Decision) (try []*rules.Outcome, stage []string) {
 	return append([]*rules.Outcome{d.First}, d.Fallback...), nil
 }
 
-// outcome is what becomes of a method: among what may be tried, or else for the whole part.
-func outcome(d *rules.Decision, m *rules.Method) *rules.Outcome {
+// Outcome is what becomes of a method: among what may be tried, or else for the whole part.
+func Outcome(d *rules.Decision, m *rules.Method) *rules.Outcome {
 	try, _ := offers(d)
 	for _, o := range try {
 		if o.Method == m {

@@ -60,7 +60,7 @@ func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
 		return
 	}
 	for _, m := range s.Decision.Methods {
-		if o := outcome(s.Decision, m.Method); m.Method.ID == p.Method && !patchable(o) {
+		if o := Outcome(s.Decision, m.Method); m.Method.ID == p.Method && !patchable(o) {
 			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), m.Method.Label)
 		}
 	}

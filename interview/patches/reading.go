@@ -32,6 +32,14 @@ const (
 	Refused State = "refused" // the rules allow no patch of it here
 )
 
+// Words say a state to people.
+func (s State) Words() string {
+	return map[State]string{
+		Open: "not settled", Clean: "came clean; not judged dry yet", Proven: "proven: clean, and no harm when dry",
+		Partly: "clean on some of it only", Dead: "failed", Harmed: "harm seen: stopped", Refused: "the rules allow no patch of it here; what it shows lifts no refusal",
+	}[s]
+}
+
 // Candidate is a method with what its patches show.
 type Candidate struct {
 	Method         *rules.Method
@@ -138,7 +146,7 @@ func newCandidate(f *Figures, m *rules.Method, answers rules.Answers, d *rules.D
 	if d == nil {
 		return c
 	}
-	c.Outcome = outcome(d, m)
+	c.Outcome = Outcome(d, m)
 	c.Range, c.HasRange = f.Range(m.ID, answers, d)
 	return c
 }

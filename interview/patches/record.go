@@ -8,7 +8,6 @@ package patches
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"gopkg.in/yaml.v3"
@@ -71,7 +70,7 @@ const (
 )
 
 // NoHarm says that harm was looked for and none was seen.
-const NoHarm = "none"
+const NoHarm = job.NoHarm
 
 // Harmed reports whether harm was seen.
 func (l Look) Harmed() bool { return l.Harm != "" && l.Harm != NoHarm }
@@ -96,11 +95,12 @@ func (r *Record) Patch(label string) *Patch {
 // job file in them.
 func ReadRecord(b *rules.Base, file string, log *yaml.Node) (*Record, error) {
 	d := &source.Document{File: file}
-	r := readRecord(b, d, log)
+	r := RecordIn(b, d, log)
 	return r, d.Problems.Err()
 }
 
-func readRecord(b *rules.Base, d *source.Document, log *yaml.Node) *Record {
+// RecordIn reads the log of a part as ReadRecord does, and notes mistakes in d.
+func RecordIn(b *rules.Base, d *source.Document, log *yaml.Node) *Record {
 	r := &Record{Written: job.ReadLog(d, log)}
 	r.Entries = job.Standing(r.Written)
 	for _, e := range r.Entries {
@@ -198,27 +198,10 @@ func (r *Record) readLook(d *source.Document, e job.Entry) {
 func look(d *source.Document, e job.Entry) Look {
 	o := e.Fields
 	return Look{
-		Entry: e, Lifts: job.ChoiceOf(o, "lifts", Easily, WithWork, Not), Harm: harm(o), Off: o.Get("off") != nil && o.Flag("off"),
+		Entry: e, Lifts: job.ChoiceOf(o, "lifts", Easily, WithWork, Not), Harm: job.Harm(o), Off: o.Get("off") != nil && o.Flag("off"),
 		LayersLeft: job.Coats.Measure(o, "layers_left"), PH: job.Acidity.Measure(o, "ph"), Surface: job.Celsius.Measure(o, "surface_temp"),
 		Passes: int(pointed(job.Passes.Measure(o, "passes"))),
 	}
-}
-
-// harm reads what was seen of harm: none, or words.
-func harm(o *source.Object) string {
-	text := o.Text("harm")
-	switch strings.ToLower(text) {
-	case "":
-		if o.Get("harm") != nil {
-			o.Doc.Fail(o.Get("harm"), "Write harm: none if it was looked for, or leave it out if not.", "the harm is empty")
-		}
-		return ""
-	case "none", "no", "[]", "false":
-		return NoHarm
-	case "yes", "true":
-		o.Doc.Fail(o.Get("harm"), "Write what is seen, such as: grain raised.", "what is the harm?")
-	}
-	return text
 }
 
 func pointed(v *float64) float64 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"time"
 )
 
 // Warmth is how the action of pastes goes with the temperature of the surface. The rule and its source stand in
@@ -29,36 +30,58 @@ func (w Warmth) Planned(minutes, t float64) float64 {
 	return minutes * w.Factor(min(max(t, w.From), w.To), t)
 }
 
-// dose returns the minutes at reference °C that had the same effect as the time until look k, summed over the stretches
-// between readings, each at the mean of its two ends. Without any reading it is the time itself, and known is false.
-func (p *Patch) dose(k int, reference float64, w Warmth) (minutes float64, known bool) {
-	at, was := p.Put.At, p.Surface
+// Spell is a moment at which paste lay on a surface, with the temperature of the surface in °C if it was read.
+type Spell struct {
+	At      time.Time
+	Surface *float64
+}
+
+// Dose returns the minutes at reference °C that had the same effect as the time from the first of some moments to the
+// last, summed over the stretches between, each at the mean of its two ends. A temperature that was not read is that of
+// the next reading, or of the last. Without any reading it is the time itself, and known is false.
+func (w Warmth) Dose(reference float64, spells []Spell) (minutes float64, known bool) {
 	next := func(from int) *float64 {
-		for _, l := range p.Looks[from:] {
-			if l.Surface != nil {
-				return l.Surface
+		for _, s := range spells[from:] {
+			if s.Surface != nil {
+				return s.Surface
 			}
 		}
 		return nil
 	}
+	was := next(0)
 	if was == nil {
-		was = next(0)
+		return spells[len(spells)-1].At.Sub(spells[0].At).Minutes(), false
 	}
-	if was == nil {
-		return p.Looks[k].Entry.At.Sub(at).Minutes(), false
-	}
-	for i, l := range p.Looks[:k+1] {
-		now := l.Surface
-		if now == nil {
-			now = was
-			if later := next(i); later != nil {
-				now = later
-			}
+	for i, s := range spells[1:] {
+		now := was
+		if later := next(i + 1); later != nil {
+			now = later
 		}
-		minutes += l.Entry.At.Sub(at).Minutes() * w.Factor((*was+*now)/2, reference)
-		at, was = l.Entry.At, now
+		minutes += s.At.Sub(spells[i].At).Minutes() * w.Factor((*was+*now)/2, reference)
+		was = now
 	}
 	return minutes, true
+}
+
+// Spells are the moments of a patch until look k.
+func (p *Patch) Spells(k int) []Spell {
+	spells := []Spell{{p.Put.At, p.Surface}}
+	for _, l := range p.Looks[:k+1] {
+		spells = append(spells, Spell{l.Entry.At, l.Surface})
+	}
+	return spells
+}
+
+// dose is the dose until look k. A reading after it tells the temperature of the last stretch too.
+func (p *Patch) dose(k int, reference float64, w Warmth) (minutes float64, known bool) {
+	spells := p.Spells(k)
+	last := &spells[len(spells)-1]
+	for _, l := range p.Looks[k+1:] {
+		if last.Surface == nil {
+			last.Surface = l.Surface
+		}
+	}
+	return w.Dose(reference, spells)
 }
 
 // Duration puts minutes into words, in the largest unit that fits: "40 min", "6 h", "7 days".

@@ -224,6 +224,37 @@ func (r *reader) stages(o *Object) {
 }
 
 // sources returns the sources of an entry; a statement without one is a mistake, and so is an unknown one.
+// limit reads a bound on a reading. Its condition rests on questions with values: a number would be cut anew for it.
+func (r *reader) limit(o *Object) {
+	l := &rules.Limit{
+		ID: o.Text("limit"), Reading: o.Need("of"), Stage: o.Word("stage", rules.WorkStages...), Unit: o.Text("unit"), Hold: o.Text("hold"),
+		Say: o.Need("say"), Because: o.Need("because"), Sources: r.sources(o), Pos: o.Doc.Pos(o.Node),
+	}
+	bound := func(key string) *float64 {
+		if o.Get(key) == nil {
+			return nil
+		}
+		v := o.Number(key, 0)
+		return &v
+	}
+	if l.Least, l.Most = bound("least"), bound("most"); l.Least == nil && l.Most == nil {
+		o.Doc.Fail(o.Node, "Add least: or most: with a number.", "the limit %q bounds nothing", l.ID)
+	}
+	r.base.Limits = append(r.base.Limits, l)
+	r.later = append(r.later, func() {
+		l.With = r.methods(o, "with")
+		if l.Hold != "" {
+			r.knownNote(o, rules.Hold, l.Hold)
+		}
+		l.When = r.cond(o, "when")
+		l.When.Walk(func(t *rules.Test) {
+			if t.Op == rules.OpLevel || t.Op == rules.OpCmp || t.Fact != nil && !t.Fact.Asked() {
+				o.Doc.Fail(o.Place("when"), "Name questions with values only.", "the condition of a limit cannot rest on a number, a finding or an end of a list")
+			}
+		})
+	})
+}
+
 func (r *reader) sources(o *Object) []string {
 	ids := o.List("sources")
 	if len(ids) == 0 {

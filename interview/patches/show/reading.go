@@ -94,14 +94,9 @@ func (p *writer) visits(visits []patches.Visit) {
 	}
 }
 
-var stateWords = map[patches.State]string{
-	patches.Open: "not settled", patches.Clean: "came clean; not judged dry yet", patches.Proven: "proven: clean, and no harm when dry",
-	patches.Partly: "clean on some of it only", patches.Dead: "failed", patches.Harmed: "harm seen: stopped", patches.Refused: "the rules allow no patch of it here; what it shows lifts no refusal",
-}
-
 func (p *writer) shown(f *patches.Figures, r *patches.Reading, c *patches.Candidate) {
 	p.Head(paper.Capital(c.Method.Label))
-	p.Para("  ", "%s.", paper.Capital(stateWords[c.State]))
+	p.Para("  ", "%s.", paper.Capital(c.State.Words()))
 	if c.State == patches.Refused && c.Outcome != nil && len(c.Outcome.Reasons) > 0 {
 		p.Para("  ", "%s %s", c.Outcome.Reasons[0].Because, p.Cite(c.Outcome.Reasons[0].Sources))
 	}
@@ -158,7 +153,7 @@ func (p *writer) test(f *patches.Figures, t *patches.Test, control *float64) {
 	if t.Area != "" {
 		what += ", " + areaWords(t.Area)
 	}
-	p.Para("  "+t.Label+"  ", "%s: %s.", what, stateWords[t.State])
+	p.Para("  "+t.Label+"  ", "%s: %s.", what, t.State.Words())
 	if t.PH == nil {
 		return
 	}

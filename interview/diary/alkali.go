@@ -1,0 +1,275 @@
+package diary
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"patchfirst/knowledge/figures"
+	"patchfirst/rules"
+)
+
+// What the sum of rinses takes where nothing was read: from memory.
+const (
+	usualFilm   = 0.1 // L of water on a m² after it drained
+	usualRinse  = 2.0 // L on a m² in each rinse
+	usualDegree = 15  // °C of the water
+)
+
+// rinseSource is where the sum of rinses comes from: its first-rack case.
+const rinseSource = "J. Metal Finishing Society of Japan 28(7), batch rinsing"
+
+// alkaline reports whether the base bounds the pH after the method.
+func (j *judge) alkaline() bool {
+	return len(j.Base.LimitsOn("ph_above_water", "neutralise", j.method, j.Answers)) > 0
+}
+
+// rinse is the next rinse; nil where the surface needs none.
+func (j *judge) rinse(b *Batch) *Action {
+	a := &Action{Do: ToRinse, Batch: b}
+	if !j.alkaline() {
+		if len(b.Rinses) > 0 {
+			return nil
+		}
+		a.Says = j.steps("clean")
+		return a
+	}
+	if len(b.Acids) > 0 {
+		return j.rinseAcid(b)
+	}
+	gate := Action{}
+	j.rinsed(&gate, b)
+	if len(gate.Waits) == 0 {
+		return nil
+	}
+	a.Says = append(j.steps("clean"), j.predict(b)...)
+	for _, f := range gate.Waits {
+		a.Says = append(a.Says, Say{fmt.Sprintf("Until it is kept: %s; needed: %s.", f.Reading, f.Limit), f.Sources})
+	}
+	return a
+}
+
+// rinseAcid is the rinse after the acid.
+func (j *judge) rinseAcid(b *Batch) *Action {
+	last := b.Acids[len(b.Acids)-1].Entry.At
+	if slices.ContainsFunc(b.Rinses, func(r Rinse) bool { return !r.Entry.At.Before(last) }) {
+		return nil
+	}
+	return &Action{Do: ToRinse, Batch: b, Says: []Say{{"Rinse the acid off, and let the surface dry.", []string{rules.CommonPractice}}}}
+}
+
+// steps are the steps of the advice for a stage.
+func (j *judge) steps(stage string) (says []Say) {
+	if j.outcome == nil {
+		return nil
+	}
+	for _, n := range j.outcome.Notes {
+		if n.Note.Kind == rules.Step && n.Note.Stage == stage && n.Sure {
+			says = append(says, Say{n.Note.Say, n.Note.Sources})
+		}
+	}
+	return says
+}
+
+// water is the last reading of the rinse water; nil: none.
+func (j *judge) water() *PH { return j.last(OfWater) }
+
+func (j *judge) last(spot string) *PH {
+	for _, r := range slices.Backward(j.d.Readings) {
+		if r.Spot == spot {
+			return &r
+		}
+	}
+	return nil
+}
+
+// wet is the last reading of the wet surface since the last rinse; nil: none.
+func (b *Batch) wet() *PH {
+	for _, r := range slices.Backward(b.PH) {
+		if !r.Dry && !r.Entry.At.Before(b.Wetted()) {
+			return &r
+		}
+	}
+	return nil
+}
+
+// rinsed holds the wet surface against the rinse water.
+func (j *judge) rinsed(a *Action, b *Batch) {
+	wet, water := b.wet(), j.water()
+	var above *float64
+	var words string
+	switch {
+	case wet == nil:
+		words = "the wet surface was not read since the last rinse"
+	case water == nil:
+		words = fmt.Sprintf("surface pH %s; the rinse water was not read", number(wet.Value))
+	default:
+		above, words = difference(*wet, *water, "rinse water")
+	}
+	j.limits(a, "ph_above_water", "neutralise", above, words)
+	if above != nil {
+		step, words := paper(*wet, *water)
+		j.limits(a, "ph_step", "neutralise", step, words)
+	}
+}
+
+// difference is the surface less another reading, with what the instruments leave open.
+func difference(surface, other PH, of string) (*float64, string) {
+	d := exact(surface.Value - other.Value)
+	words := fmt.Sprintf("surface pH %s, %s %s: %s apart", number(surface.Value), of, number(other.Value), number(d))
+	i := coarser(surface, other)
+	if r, _, err := i.AboveControl(figures.PH(surface.Value), figures.PH(other.Value), 1); err == nil {
+		words += fmt.Sprintf(", by instruments that leave %s to %s open", number(r.Low), number(r.High))
+	}
+	return &d, words
+}
+
+// coarser is the coarser of two instruments.
+func coarser(a, b PH) figures.PHInstrument {
+	x, y := a.instrument(), b.instrument()
+	if x.Error > y.Error {
+		return x
+	}
+	return y
+}
+
+func (r PH) instrument() figures.PHInstrument {
+	if r.Strip == nil {
+		return figures.PHMeter
+	}
+	i, err := figures.PHStrip(figures.PH(*r.Strip))
+	if err != nil {
+		return figures.PHInstrument{Name: "pH strip", Error: figures.PH(*r.Strip)}
+	}
+	return i
+}
+
+// paper is the coarsest step of the readings; a meter has none.
+func paper(readings ...PH) (*float64, string) {
+	step := 0.
+	for _, r := range readings {
+		if r.Strip != nil {
+			step = math.Max(step, *r.Strip)
+		}
+	}
+	if step == 0 {
+		return &step, "read with a meter"
+	}
+	return &step, "read with paper in steps of " + number(step)
+}
+
+// predict says how many rinses are still needed, and whether the last ones did what was predicted of them.
+func (j *judge) predict(b *Batch) []Say {
+	wet, water := b.wet(), j.water()
+	most, limit := j.bound("ph_above_water", "neutralise")
+	if wet == nil || water == nil || limit == nil || wet.Value-water.Value <= most {
+		return nil
+	}
+	var says []Say
+	r := j.rinsing(b)
+	film := figures.LitrePerM2(usualFilm)
+	if slower, say := j.checked(b, *wet, *water, r); say.Text != "" {
+		says = append(says, say)
+		film = slower
+	}
+	n, expected, err := figures.RinsesNeeded(figures.PH(wet.Value), j.rinseWater(*water), film, r.each, figures.PH(most))
+	if err != nil {
+		return append(says, Say{err.Error(), nil})
+	}
+	words := ""
+	for i, pH := range expected[1:] {
+		if i > 0 {
+			words += ", then "
+		}
+		words += number(math.Round(float64(pH)*10) / 10)
+	}
+	return append(says, Say{fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, number(float64(r.each)), words), []string{rinseSource, rules.FromMemory}})
+}
+
+// rinsing is how the last rinses were done.
+type rinsing struct {
+	each figures.LitrePerM2 // in one rinse
+}
+
+func (j *judge) rinsing(b *Batch) rinsing {
+	for _, r := range slices.Backward(b.Rinses) {
+		if r.Water != nil && b.Area != nil && *b.Area > 0 {
+			return rinsing{figures.LitrePerM2(*r.Water / float64(r.Rinses) / *b.Area)}
+		}
+	}
+	return rinsing{usualRinse}
+}
+
+func (j *judge) rinseWater(water PH) figures.RinseWater {
+	w := figures.RinseWater{PH: figures.PH(water.Value), Temperature: usualDegree}
+	if last, _ := j.weather(); last.Surface != nil && *last.Surface > 0 && *last.Surface < 50 {
+		w.Temperature = figures.Celsius(*last.Surface)
+	}
+	return w
+}
+
+// checked holds the last reading against what the one before it, and the rinses in between, predict. Where the surface
+// gives its alkali more slowly it returns the film of water that would explain the reading.
+func (j *judge) checked(b *Batch, wet, water PH, r rinsing) (figures.LitrePerM2, Say) {
+	var before *PH
+	for _, p := range b.PH {
+		if !p.Dry && p.Entry.At.Before(wet.Entry.At) && p.Entry.ID != wet.Entry.ID {
+			before = &p
+		}
+	}
+	if before == nil {
+		return 0, Say{}
+	}
+	n := 0
+	for _, x := range b.Rinses {
+		if x.Entry.At.After(before.Entry.At) && !x.Entry.At.After(wet.Entry.At) {
+			n += x.Rinses
+		}
+	}
+	if n == 0 {
+		return 0, Say{}
+	}
+	with := func(film figures.LitrePerM2) float64 {
+		readings, err := figures.AfterRinses(figures.PH(before.Value), j.rinseWater(water), film, r.each, n)
+		if err != nil {
+			return math.NaN()
+		}
+		return float64(readings[n])
+	}
+	predicted := with(usualFilm)
+	if math.IsNaN(predicted) {
+		return 0, Say{}
+	}
+	slack := float64(coarser(wet, *before).Error)
+	words := fmt.Sprintf("%d rinses from pH %s should give %s by the sum, and %s was read.", n, number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
+	if wet.Value <= predicted+slack {
+		return usualFilm, Say{words + " The sum holds.", []string{rinseSource}}
+	}
+	low, high := figures.LitrePerM2(usualFilm), r.each*50
+	for high-low > 1e-4 {
+		if middle := (low + high) / 2; with(middle) < wet.Value {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high, Say{words + " The surface gives its alkali slowly, so more rinses are needed than by the plain sum.", []string{rinseSource}}
+}
+
+// neutralise is the acid after the rinse; nil where it is done, or no alkali was used.
+func (j *judge) neutralise(b *Batch) *Action {
+	if !j.alkaline() || len(b.Acids) > 0 {
+		return nil
+	}
+	a := &Action{Do: ToNeutralise, Batch: b}
+	if j.outcome != nil && !j.outcome.Has(rules.Step, acidStep) {
+		return nil // the steps of the rinse say why there is no acid
+	}
+	j.rinsed(a, b)
+	j.holds(a, "neutralise")
+	a.Says = j.steps("neutralise")
+	return a
+}
+
+// acidStep is the step of the base that asks for acid. Where it is not attached, acid is not to be used.
+const acidStep = "neutralise"

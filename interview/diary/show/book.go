@@ -1,0 +1,90 @@
+// Package show puts a site diary on paper: as a table, as a timeline, and what may be done now and what must wait.
+package show
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"patchfirst/explain"
+	"patchfirst/interview/diary"
+	"patchfirst/interview/job"
+	"patchfirst/interview/paper"
+	"patchfirst/interview/patches"
+	"patchfirst/rules"
+)
+
+// Book is a job with the diaries of its parts, as they stood at a time.
+type Book struct {
+	Base    *rules.Base
+	Title   string
+	Figures *patches.Figures
+	Width   int
+	Now     time.Time
+	Parts   []Part
+}
+
+// Part is one part of the job with its diary.
+type Part struct {
+	Name   string
+	Report *diary.Report
+}
+
+// Open reads the logs of a job, decides its parts, and judges their diaries as of a time. Mistakes in the logs are
+// returned together, before the time that deciding takes; path is the name of the job file in them.
+func Open(b *rules.Base, j *job.Job, path string, now time.Time, width int) (*Book, error) {
+	var wrong []error
+	for _, e := range j.Elements {
+		_, err := diary.Read(b, path, e.Log)
+		wrong = append(wrong, err)
+	}
+	if err := errors.Join(wrong...); err != nil {
+		return nil, err
+	}
+	figures, err := patches.LoadFigures(b)
+	if err != nil {
+		return nil, err
+	}
+	advice, err := explain.AdviseByRules(b, j)
+	if err != nil {
+		return nil, err
+	}
+	book := &Book{Base: b, Title: j.Title, Figures: figures, Width: width, Now: now}
+	for _, p := range advice.Parts {
+		log := diary.AsOf(p.Element.Log, now, 0)
+		d, err := diary.Read(b, path, log)
+		if err != nil {
+			return nil, fmt.Errorf("as of %s: %w", now.Format(time.RFC3339), err)
+		}
+		site := diary.Site{Base: b, Figures: figures, Answers: p.Answers, Decision: p.Decision, Now: now}
+		book.Parts = append(book.Parts, Part{p.Element.Name, diary.Judge(d, log, site)})
+	}
+	return book, nil
+}
+
+// Text writes the diary of every part.
+func (b *Book) Text(out io.Writer) error {
+	for _, part := range b.Parts {
+		w := &writer{&paper.Paper{Base: b.Base, More: b.Figures.Sources, Width: b.Width}, b.Now}
+		w.part(part)
+		if _, err := io.WriteString(out, w.String()+"\n"); err != nil {
+			return err
+		}
+	}
+	_, err := io.WriteString(out, explain.Wrap(explain.Limits, "", "", b.Width))
+	return err
+}
+
+// writer writes about a diary on paper.
+type writer struct {
+	*paper.Paper
+	now time.Time
+}
+
+func (w *writer) part(p Part) {
+	w.Title("Site diary: "+p.Name, "-")
+	w.table(p.Report.Diary)
+	w.report(p.Report)
+	w.Sources()
+}

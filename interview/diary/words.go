@@ -1,0 +1,47 @@
+package diary
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"patchfirst/rules"
+)
+
+// number prints a reading to at most two decimals.
+func number(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64) }
+
+// with puts a unit behind a number.
+func with(v float64, unit string) string {
+	switch unit {
+	case "":
+		return number(v)
+	case "pH":
+		return number(v) + " pH"
+	}
+	return number(v) + " " + unit
+}
+
+// limitWords says what a limit asks for.
+func limitWords(l *rules.Limit) string {
+	switch {
+	case l.Least == nil:
+		return "at most " + with(*l.Most, l.Unit)
+	case l.Most == nil:
+		return "at least " + with(*l.Least, l.Unit)
+	}
+	return fmt.Sprintf("%s to %s", number(*l.Least), with(*l.Most, l.Unit))
+}
+
+// orNot puts a reading into words, or says that it was not read.
+func orNot(v *float64, format string, args ...any) string {
+	if v == nil {
+		return "not read"
+	}
+	return fmt.Sprintf(format, args...)
+}
+
+func pointer(v float64) *float64 { return &v }
+
+// exact takes away what decimal readings lose in sums.
+func exact(v float64) float64 { return math.Round(v*1e6) / 1e6 }

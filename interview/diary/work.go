@@ -1,0 +1,263 @@
+package diary
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"patchfirst/interview/patches"
+	"patchfirst/rules"
+)
+
+// patchWords says what the test patches still need.
+func (j *judge) patchWords() (says []Say) {
+	n := j.reading.Next
+	switch n.Do {
+	case patches.Stop:
+		return []Say{{"No method is left that may be tried here.", nil}}
+	case patches.TryNext:
+		return []Say{{"Make test patches of this method: " + n.Method.Label + ".", nil}}
+	case patches.LookAgain:
+		return []Say{{"A patch came clean. Rinse it, let it dry, and look again for harm.", nil}}
+	}
+	return []Say{{"Go on with the patches of this method: " + n.Method.Label + ".", nil}}
+}
+
+// wantsPatch reports whether the rules ask for a test patch of the method.
+func (j *judge) wantsPatch() bool {
+	if j.method.Keeps || j.method.LastResort {
+		return false
+	}
+	if j.outcome == nil {
+		return true
+	}
+	ok, _ := patches.Patchable(j.outcome)
+	return ok
+}
+
+// confirming is the confirming patch of the method; nil: none was made.
+func (j *judge) confirming() *Batch {
+	for _, b := range j.d.Batches {
+		if b.Confirms && b.Method == j.method.ID {
+			return b
+		}
+	}
+	return nil
+}
+
+// apply is the next batch; b is nil for one that is not entered yet.
+func (j *judge) apply(b *Batch, confirms bool) Action {
+	a := Action{Do: ToApply}
+	if confirms {
+		a.Do = ToConfirm
+	}
+	j.allowed(&a)
+	if j.wantsPatch() {
+		j.patched(&a)
+		if !confirms {
+			j.confirmed(&a)
+		}
+	}
+	j.holds(&a, "before", "protect", "test", "apply")
+	j.air(&a, "apply")
+	if !j.wantsPatch() {
+		return a
+	}
+	j.colder(&a)
+	if !confirms {
+		var area *float64
+		if b != nil {
+			area = b.Area
+		}
+		j.inTime(&a, area)
+	}
+	return a
+}
+
+// allowed lets a refusal of the rules stand before everything.
+func (j *judge) allowed(a *Action) {
+	if j.outcome == nil || j.outcome.Verdict.Offered() {
+		return
+	}
+	f := Finding{ID: "verdict", Reading: j.method.Label + ": " + strings.ReplaceAll(j.outcome.Verdict.String(), "_", " "), Say: "Do not use it here."}
+	if len(j.outcome.Reasons) > 0 {
+		r := j.outcome.Reasons[0]
+		f.ID, f.Because, f.Sources = r.ID, r.Because, r.Sources
+	}
+	a.Waits = append(a.Waits, f)
+}
+
+// patched holds the test patches of the method against the hold point that they pass.
+func (j *judge) patched(a *Action) {
+	n := j.Base.Note(rules.Hold, patchHold)
+	if n == nil {
+		return
+	}
+	f := Finding{ID: n.ID, Hold: n.ID, Reading: "no patch of it was made", Say: n.Say, Sources: n.Sources}
+	c := j.candidate()
+	if c != nil {
+		f.Reading = "patches: " + c.State.Words()
+	}
+	if j.proven() {
+		a.Kept = append(a.Kept, f)
+		return
+	}
+	a.Waits = append(a.Waits, f)
+}
+
+// proven reports whether the test patches of the method came clean and bore it.
+func (j *judge) proven() bool {
+	c := j.candidate()
+	return c != nil && c.State == patches.Proven
+}
+
+// confirmed holds the confirming patch against its limits: clean, dry, and no harm.
+func (j *judge) confirmed(a *Action) {
+	b := j.confirming()
+	if b == nil {
+		j.limits(a, "confirm_hours", "apply", nil, "no confirming patch was made")
+		return
+	}
+	off, is := b.Off()
+	if !is {
+		j.limits(a, "confirm_hours", "apply", nil, "the paste of the confirming patch is still on")
+		return
+	}
+	if left := b.layersLeft(); left != nil && *left > 0 {
+		j.limits(a, "confirm_hours", "apply", nil, fmt.Sprintf("the confirming patch did not come clean: %g coats are left", *left))
+		return
+	}
+	if harm := b.harm(); harm != "" {
+		j.limits(a, "confirm_hours", "apply", nil, "harm on the confirming patch: "+harm)
+		return
+	}
+	var stood *float64
+	words := "not looked at again since it came clean"
+	for _, l := range b.Looks {
+		if l.Harm == patches.NoHarm && l.Entry.At.After(off) {
+			stood = pointer(l.Entry.At.Sub(off).Hours())
+			words = "looked at " + ago(*stood) + " after it came clean, no harm"
+		}
+	}
+	j.limits(a, "confirm_hours", "apply", stood, words)
+}
+
+// colder holds the surface against the temperature of the patches.
+func (j *judge) colder(a *Action) {
+	c := j.candidate()
+	if c == nil || c.Reference == nil {
+		return // patched says that there is none, or the reading of the patches that it was not read
+	}
+	w, _ := j.weather()
+	var by *float64
+	if w.Surface != nil {
+		by = pointer(exact(*c.Reference - *w.Surface))
+	}
+	j.limits(a, "colder_than_patch", "apply", by, fmt.Sprintf("surface %s, at the patches %s", temperature(w.Surface), temperature(c.Reference)))
+}
+
+// layersLeft is the last count of coats; nil: none were counted.
+func (b *Batch) layersLeft() (left *float64) {
+	var at time.Time
+	for _, l := range b.Looks {
+		if l.LayersLeft != nil {
+			left, at = l.LayersLeft, l.Entry.At
+		}
+	}
+	for _, r := range b.Removals {
+		if r.LayersLeft != nil && !r.Entry.At.Before(at) {
+			left, at = r.LayersLeft, r.Entry.At
+		}
+	}
+	return left
+}
+
+// harm is what was seen of harm; empty: none.
+func (b *Batch) harm() string {
+	for _, l := range b.Looks {
+		if l.Harm != "" && l.Harm != patches.NoHarm {
+			return l.Harm
+		}
+	}
+	for _, r := range b.Removals {
+		if r.Harm != "" && r.Harm != patches.NoHarm {
+			return r.Harm
+		}
+	}
+	return ""
+}
+
+// look is the next look under the cover.
+func (j *judge) look(b *Batch) Action {
+	a := Action{Do: ToLook, Batch: b}
+	d := j.dwell()
+	done, last := 0., b.Put.At
+	edges := EdgesWet
+	for _, l := range b.Looks {
+		last = l.Entry.At
+		done = j.dose(d, b, last)
+		if l.Edges != "" {
+			edges = l.Edges
+		}
+	}
+	if edges != EdgesWet {
+		a.Says = append(a.Says, Say{"The edges were " + edges + " at the last look. Wet them and press the cover down now: where paste dries it stops.", []string{rules.CommonPractice}})
+	}
+	times := d.look
+	if d.off > 0 {
+		times = []float64{d.from, (d.from + d.off) / 2, d.off, math.Max(d.off, d.longest)}
+	}
+	warmth := j.Figures.Warmth
+	for _, t := range times {
+		if t > done && t > 0 {
+			a.From = j.when(d, b, t)
+			break
+		}
+	}
+	switch {
+	case edges != EdgesWet:
+		a.From = time.Time{}
+	case d.off > 0 && !a.From.IsZero():
+		a.Says = append(a.Says, Say{fmt.Sprintf("On the patches some coats were left after %s and none after %s%s.", patches.Duration(d.from), patches.Duration(d.off), j.at(d)), warmth.SourceNames})
+	case len(times) == 0:
+		a.Says = append(a.Says, Say{"No patch says when. Look early, and often.", []string{rules.CommonPractice}})
+	}
+	return a
+}
+
+// at says the temperature that times are told for.
+func (j *judge) at(d dwell) string {
+	if d.reference == nil {
+		return ""
+	}
+	return ", at a surface of " + temperature(d.reference)
+}
+
+// remove is taking the paste off: not before it has worked, and not after the longest that a patch bore without harm.
+func (j *judge) remove(b *Batch) Action {
+	a := Action{Do: ToRemove, Batch: b}
+	d := j.dwell()
+	worked := j.dose(d, b, j.Now)
+	if harm := b.harm(); harm != "" {
+		a.Late = append(a.Late, Finding{ID: "harm", Reading: "harm seen: " + harm, Limit: "none", Say: "Take it off now and rinse.", Sources: []string{rules.CommonPractice}})
+	}
+	if d.longest > 0 {
+		over := math.Max(0, worked-d.longest) * j.slower(d, b) / 60
+		held := Action{}
+		j.limits(&held, "over_patch", "remove", &over, fmt.Sprintf("worked for %s%s; %s lay for %s and came to no harm", patches.Duration(worked), j.at(d), d.label, patches.Duration(d.longest)))
+		a.Late = append(a.Late, held.Waits...)
+		a.By = j.when(d, b, d.longest)
+	}
+	left := b.layersLeft()
+	switch {
+	case left != nil && *left == 0 || len(a.Late) > 0:
+	case d.off > 0 && worked < d.from:
+		a.From = j.when(d, b, d.off)
+		a.Says = append(a.Says, Say{fmt.Sprintf("Lifted sooner it comes off in part only: the patches were not clean after %s%s.", patches.Duration(d.from), j.at(d)), j.Figures.Warmth.SourceNames})
+	case d.off > 0 && worked < d.off:
+		a.From = j.when(d, b, d.off)
+		a.Says = append(a.Says, Say{"Sooner, if a look finds no coat left.", []string{rules.CommonPractice}})
+	}
+	return a
+}
