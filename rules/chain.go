@@ -33,7 +33,7 @@ func (d *Decision) Chain(r *Rule) *Fired {
 
 func (d *decider) chain(i int) *Fired {
 	r := d.s.Base.Rules[i]
-	f := &Fired{Rule: r, Sure: d.fires[i] == always}
+	f := &Fired{Rule: r, Sure: d.fires(i) == always}
 	if r.When != nil {
 		f.Tests = d.tests(r.When.Root, false)
 	}
@@ -46,7 +46,7 @@ func (d *decider) tests(t *Test, negated bool) []Tested {
 	if negated {
 		n = d.s.Store.Not(n)
 	}
-	holds := d.status(n)
+	holds := d.settles(n)
 	switch {
 	case t.Op == OpNot:
 		return d.tests(t.Args[0], !negated)
@@ -63,7 +63,7 @@ func (d *decider) tests(t *Test, negated bool) []Tested {
 			if negated {
 				n = d.s.Store.Not(n)
 			}
-			switch d.status(n) {
+			switch d.settles(n) {
 			case always:
 				return d.tests(a, negated)
 			case open:
@@ -97,7 +97,7 @@ func (d *decider) raisers(t *Test) (by []*Fired) {
 		if !ok || slices.Index(t.Finding.Scale, raised) < level {
 			continue
 		}
-		switch d.fires[i] {
+		switch d.fires(i) {
 		case always:
 			return []*Fired{d.chain(i)}
 		case open:
@@ -112,8 +112,8 @@ func (d *decider) raisers(t *Test) (by []*Fired) {
 
 // OpenRules counts the rules that read a fact and still hang on a blank.
 func (d *Decision) OpenRules(f *Fact) (count int) {
-	for i, n := range d.work.s.rules {
-		if slices.Contains(d.work.facts(n), f) && d.work.unsettled(i) {
+	for i := range d.work.s.Base.Rules {
+		if slices.Contains(d.work.facts(d.work.s.Rule(i)), f) && d.work.unsettled(i) {
 			count++
 		}
 	}

@@ -59,18 +59,22 @@ type decider struct {
 	s        *Space
 	answers  Answers
 	refusing []bool // by variable: every value is possible; the others are for someone on site to meet
-	refuse   []diagram.Node
-	fires    []status // by rule
-	byMethod [][]int  // rules that give some verdict other than ruled out, by method
-	ifs      map[int][]Requirement
-	good     []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
-	against  [][]refuter    // by method
+
+	conditions diagram.Set    // the others
+	refusals   []diagram.Node // by method, or uncompiled
+	status     []status       // by rule, or unasked
+	byMethod   [][]int        // rules that give some verdict other than ruled out, by method
+	ifs        map[int][]Requirement
+	good       []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
+	against    [][]refuter    // by method
+	telling    []telling
 }
 
 type status int
 
 const (
-	open status = iota
+	unasked status = iota
+	open
 	always
 	never
 )
@@ -78,7 +82,7 @@ const (
 // Decide answers one partial case. The answers must be of known facts and values. It returns a Contradiction instead if
 // no case can have these answers.
 func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
-	s, err := b.Compile(answers, 0)
+	s, err := b.space(answers, 0)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -104,23 +108,19 @@ func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
 func newDecider(s *Space, answers Answers) *decider {
 	b := s.Base
 	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}}
-	d.refusing = make([]bool, len(b.vars))
+	d.refusing, d.conditions = make([]bool, len(b.vars)), s.Store.NewSet()
 	for v, variable := range b.vars {
-		d.refusing[v] = variable.fact.Blank != Condition
+		if d.refusing[v] = variable.fact.Blank != Condition; !d.refusing[v] {
+			d.conditions.Add(diagram.Var(v))
+		}
 	}
-	for _, m := range b.Methods {
-		d.refuse = append(d.refuse, s.Gives(RuledOut, m))
+	for range b.Methods {
+		d.refusals = append(d.refusals, uncompiled)
 	}
 	d.good, d.against = make([]diagram.Node, len(b.Methods)), make([][]refuter, len(b.Methods))
-	d.fires = make([]status, len(b.Rules))
-	for i, n := range s.rules {
-		d.fires[i] = d.status(n)
-	}
+	d.status = make([]status, len(b.Rules))
 	d.byMethod = make([][]int, len(b.Methods))
 	for i, r := range b.Rules {
-		if s.rules[i] == diagram.False {
-			continue
-		}
 		for v, set := range r.Gives {
 			if v == RuledOut {
 				continue
@@ -135,8 +135,24 @@ func newDecider(s *Space, answers Answers) *decider {
 	return d
 }
 
-// status says whether a function is True in every case, in none, or is open.
-func (d *decider) status(n diagram.Node) status {
+// refuse returns the function "some rule rules the method out".
+func (d *decider) refuse(m int) diagram.Node {
+	if d.refusals[m] == uncompiled {
+		d.refusals[m] = d.s.Gives(RuledOut, d.s.Base.Methods[m])
+	}
+	return d.refusals[m]
+}
+
+// fires says whether a rule fires in every case, in none, or is open.
+func (d *decider) fires(i int) status {
+	if d.status[i] == unasked {
+		d.status[i] = d.settles(d.s.Rule(i))
+	}
+	return d.status[i]
+}
+
+// settles says whether a function is True in every case, in none, or is open.
+func (d *decider) settles(n diagram.Node) status {
 	switch {
 	case n == diagram.True:
 		return always
@@ -166,10 +182,10 @@ func (d *decider) verdict(m int, w *world) Verdict {
 
 // mustFire reports whether a rule fires in every case of a world.
 func (d *decider) mustFire(i int, w *world) bool {
-	if w.view == Defaults && (w.extra == diagram.True || d.fires[i] != open) {
-		return d.fires[i] == always
+	if w.view == Defaults && (w.extra == diagram.True || d.fires(i) != open) {
+		return d.fires(i) == always
 	}
-	return !w.occurs(d.s.Store.Not(d.s.rules[i]))
+	return !w.occurs(d.s.Store.Not(d.s.Rule(i)))
 }
 
 // care reports whether a ranking table may put a caution on a method in some case of a world.
@@ -178,13 +194,13 @@ func (d *decider) care(m int, w *world) bool {
 		if r.Cell == "" || !r.With.Has(m) || r.Attach[Caution] == nil || !d.s.Base.ranks(r.Cell) {
 			continue
 		}
-		if w.view == Defaults && (w.extra == diagram.True || d.fires[i] == never) {
-			if d.fires[i] != never {
+		if w.view == Defaults && (w.extra == diagram.True || d.fires(i) == never) {
+			if d.fires(i) != never {
 				return true
 			}
 			continue
 		}
-		if w.occurs(d.s.rules[i]) {
+		if w.occurs(d.s.Rule(i)) {
 			return true
 		}
 	}
@@ -246,8 +262,8 @@ func (d *decider) decide() *Decision {
 		switch {
 		case o.Verdict == RuledOut:
 			o.Until = d.until(m)
-		case d.s.Occurs(Defaults, d.refuse[m]):
-			allowed, possible := d.offer(m, d.s.Valid(Defaults, d.refuse[m]))
+		case d.s.Occurs(Defaults, d.refuse(m)):
+			allowed, possible := d.offer(m, d.s.Valid(Defaults, d.refuse(m)))
 			box, _ := d.s.Store.Widest(allowed, possible)
 			o.Conditions = b.requirements(box)
 		}
@@ -272,7 +288,7 @@ func (d *decider) decide() *Decision {
 // reasons lists the rules that give the verdict, and the open ones that could change it.
 func (d *decider) reasons(o *Outcome, m int) {
 	for i, r := range d.s.Base.Rules {
-		if d.fires[i] == never {
+		if d.fires(i) == never {
 			continue
 		}
 		for v, set := range r.Gives {
@@ -280,9 +296,9 @@ func (d *decider) reasons(o *Outcome, m int) {
 				continue
 			}
 			switch {
-			case v == o.Verdict && (d.fires[i] == always || v == RuledOut):
+			case v == o.Verdict && (d.fires(i) == always || v == RuledOut):
 				o.Reasons = append(o.Reasons, r)
-			case d.fires[i] == open:
+			case d.fires(i) == open:
 				o.Changes = append(o.Changes, r)
 			}
 		}
@@ -290,7 +306,7 @@ func (d *decider) reasons(o *Outcome, m int) {
 	// Rules that are sure come before those that only may fire.
 	rank := map[*Rule]int{}
 	for i, r := range d.s.Base.Rules {
-		if d.fires[i] == open {
+		if d.fires(i) == open {
 			rank[r] = 1
 		}
 	}
@@ -303,12 +319,12 @@ func (d *decider) notes(m int) []Attached {
 	var notes []Attached
 	at := map[*Note]int{}
 	for i, r := range b.Rules {
-		if !r.With.Has(m) || len(r.Attach) == 0 || d.fires[i] == never {
+		if !r.With.Has(m) || len(r.Attach) == 0 || d.fires(i) == never {
 			continue
 		}
-		sure := d.fires[i] == always
+		sure := d.fires(i) == always
 		if !sure {
-			n, offered := d.s.rules[i], st.Not(d.refuse[m])
+			n, offered := d.s.Rule(i), st.Not(d.refuse(m))
 			if !b.Methods[m].LastResort && !d.s.Occurs(Defaults, n, offered) {
 				continue
 			}
@@ -341,7 +357,7 @@ func (d *decider) when(i int) []Requirement {
 	if r, ok := d.ifs[i]; ok {
 		return r
 	}
-	n := d.s.rules[i]
+	n := d.s.Rule(i)
 	box, ok := d.s.Store.Widest(n, d.s.Valid(Defaults, n))
 	var r []Requirement
 	if ok {
@@ -354,7 +370,7 @@ func (d *decider) when(i int) []Requirement {
 func (d *decider) finding(f *Finding) Level {
 	l := Level{Finding: f}
 	for k := 1; k < len(f.Scale); k++ {
-		switch d.status(d.s.findings[f][k]) {
+		switch d.settles(d.s.Finding(f, k)) {
 		case always:
 			l.Min, l.Max = k, k
 		case open:
@@ -362,7 +378,7 @@ func (d *decider) finding(f *Finding) Level {
 		}
 	}
 	for i, r := range d.s.Base.Rules {
-		if level, ok := r.Raises[f.ID]; ok && d.fires[i] != never && slices.Index(f.Scale, level) >= l.Max && l.Max > 0 {
+		if level, ok := r.Raises[f.ID]; ok && d.fires(i) != never && slices.Index(f.Scale, level) >= l.Max && l.Max > 0 {
 			l.Rules = append(l.Rules, r)
 		}
 	}

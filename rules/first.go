@@ -62,7 +62,7 @@ func (s *Space) careIs(m *Method, care bool) diagram.Node {
 	var nodes []diagram.Node
 	for i, r := range s.Base.Rules {
 		if r.Cell != "" && r.With.Has(m.Rank) && r.Attach[Caution] != nil && s.Base.ranks(r.Cell) {
-			nodes = append(nodes, s.rules[i])
+			nodes = append(nodes, s.Rule(i))
 		}
 	}
 	n := s.Store.OrAll(nodes)

@@ -6,7 +6,7 @@ import "patchfirst/rules/diagram"
 // blanks allow, among those that are possible at all.
 func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.Node) {
 	st := d.s.Store
-	refuse := d.refuse[m]
+	refuse := d.refuse(m)
 	if refuse == diagram.False {
 		return diagram.True, diagram.True
 	}
@@ -33,7 +33,11 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 // condition facts; mostly the first case against it refuses every choice. What was found in one world is tried first in
 // the next.
 func (d *decider) stays(m int, w *world) bool {
-	st, refuse := d.s.Store, d.refuse[m]
+	usual := w == d.s.world(Defaults)
+	if usual && d.refusedAlike(m, w) {
+		return false
+	}
+	st, refuse := d.s.Store, d.refuse(m)
 	switch {
 	case !w.occurs(refuse):
 		return true
@@ -60,8 +64,11 @@ func (d *decider) stays(m int, w *world) bool {
 		}
 	}
 	good, against, outcome := d.guess(refuse, w, choice, chosen, untried)
-	if w == d.s.world(Defaults) {
+	if usual {
 		d.against[m] = append(d.against[m], against...)
+		for _, r := range against {
+			d.remember(r.found)
+		}
 		if outcome == diagram.Found {
 			d.good[m] = d.choose(good, choice)
 		}

@@ -8,7 +8,7 @@ import (
 
 // Open lists the blank facts that could change anything that Decide would show, without the rest of its work.
 func (b *Base) Open(answers Answers) (ids []string, c *Contradiction, err error) {
-	s, err := b.Compile(answers, 0)
+	s, err := b.space(answers, 0)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -42,7 +42,7 @@ func (d *decider) open(offered func(int) bool) []*Fact {
 	read := map[*Fact]bool{}
 	note := func(i int) {
 		if d.unsettled(i) {
-			for _, f := range d.facts(d.s.rules[i]) {
+			for _, f := range d.facts(d.s.Rule(i)) {
 				read[f] = true
 			}
 		}
@@ -62,7 +62,7 @@ func (d *decider) open(offered func(int) bool) []*Fact {
 		}
 	}
 	for _, i := range attaching {
-		unread := slices.ContainsFunc(d.facts(d.s.rules[i]), func(f *Fact) bool { return !read[f] })
+		unread := slices.ContainsFunc(d.facts(d.s.Rule(i)), func(f *Fact) bool { return !read[f] })
 		if unread && slices.ContainsFunc(b.Methods, func(m *Method) bool { return b.Rules[i].With.Has(m.Rank) && offered(m.Rank) }) {
 			note(i)
 		}
@@ -78,8 +78,8 @@ func (d *decider) open(offered func(int) bool) []*Fact {
 
 // unsettled reports whether a rule is open when a blank fact with a default may also be answered otherwise.
 func (d *decider) unsettled(i int) bool {
-	n := d.s.rules[i]
-	return d.s.Occurs(Free, n) && d.s.Occurs(Free, d.s.Store.Not(n))
+	n := d.s.Rule(i)
+	return d.fires(i) == open || d.s.Occurs(Free, n) && d.s.Occurs(Free, d.s.Store.Not(n))
 }
 
 // twoAnswers reports whether more than one answer to a fact can occur.
@@ -141,7 +141,7 @@ func (d *decider) couldBeat(m int, at, now place, f *Fact) bool {
 	if now.before(at) {
 		return true
 	}
-	if d.refuse[m] == diagram.True {
+	if d.refuse(m) == diagram.True {
 		return false
 	}
 	best := place{class: 1, rank: m}
@@ -149,7 +149,7 @@ func (d *decider) couldBeat(m int, at, now place, f *Fact) bool {
 		best.class = worst.class - 1
 	}
 	for _, i := range d.byMethod[m] {
-		if d.s.Base.Rules[i].Gives[Favoured].Has(m) {
+		if d.s.Base.Rules[i].Gives[Favoured].Has(m) && d.s.Rule(i) != diagram.False {
 			best.class = 0
 		}
 	}

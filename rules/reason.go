@@ -46,7 +46,7 @@ func (r *Reasoner) conclusion(key conclusionKey, says func(*Rule) (direct, enoug
 			c.rules = append(c.rules, i)
 		}
 		if direct || enough {
-			nodes = append(nodes, r.s.rules[i])
+			nodes = append(nodes, r.s.Rule(i))
 		}
 	}
 	c.node = r.s.Store.OrAll(nodes)
@@ -93,7 +93,7 @@ func (r *Reasoner) Why(answers Answers, c Conclusion) (reason Reason, ok bool) {
 	p := r.pins(answers)
 	var best []*Fact
 	for _, i := range c.rules {
-		node := r.s.rules[i]
+		node := r.s.Rule(i)
 		facts := p.among(r.s.Store.SupportSet(node))
 		if (best == nil || len(facts) < len(best)) && p.enough(facts, node) {
 			best, reason.Rule = facts, r.s.Base.Rules[i]
@@ -118,7 +118,7 @@ func (r *Reasoner) Why(answers Answers, c Conclusion) (reason Reason, ok bool) {
 		}
 	}
 	reason.Facts = best
-	if reason.Rule != nil && !p.enough(best, r.s.rules[slices.Index(r.s.Base.Rules, reason.Rule)]) {
+	if reason.Rule != nil && !p.enough(best, r.s.Rule(slices.Index(r.s.Base.Rules, reason.Rule))) {
 		reason.Rule = nil
 	}
 	return reason, true

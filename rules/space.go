@@ -13,8 +13,9 @@ type Space struct {
 	Store *diagram.Store
 
 	limit    diagram.Case
-	findings map[*Finding][]diagram.Node // by level: at least that level
-	rules    []diagram.Node              // by place in Base.Rules
+	findings map[*Finding][]diagram.Node // by level: at least that level; those that were asked for
+	raisers  map[*Finding][]*Rule
+	rules    []diagram.Node // by place in Base.Rules, or uncompiled
 	truths   []truth
 	order    []*Fact // in which facts are eliminated from the truths
 	valid    map[projection]diagram.Node
@@ -22,60 +23,62 @@ type Space struct {
 	worlds   map[View]*world
 }
 
+const uncompiled diagram.Node = -1
+
 // Compile makes the space of a partial case. nodeCap bounds the diagrams; 0 is diagram.DefaultCap.
-func (b *Base) Compile(answers Answers, nodeCap int) (s *Space, err error) {
+func (b *Base) Compile(answers Answers, nodeCap int) (*Space, error) {
+	s, err := b.space(answers, nodeCap)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.Store.Try(func() {
+		for _, f := range b.Findings {
+			s.levels(f)
+		}
+		for i := range b.Rules {
+			s.Rule(i)
+		}
+	})
+}
+
+// space makes the space of a partial case, and compiles rules and findings only when they are asked for.
+func (b *Base) space(answers Answers, nodeCap int) (*Space, error) {
 	sizes := make([]int, len(b.vars))
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	s = &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers), findings: map[*Finding][]diagram.Node{}, valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, worlds: map[View]*world{}}
-	err = s.Store.Try(func() {
-		s.raise()
-		s.rules = make([]diagram.Node, len(b.Rules))
-		for i, r := range b.Rules {
-			s.rules[i] = s.Node(r.When)
+	s := &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers),
+		findings: map[*Finding][]diagram.Node{}, raisers: map[*Finding][]*Rule{}, rules: make([]diagram.Node, len(b.Rules)),
+		valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, worlds: map[View]*world{}}
+	for i, r := range b.Rules {
+		s.rules[i] = uncompiled
+		for id := range r.Raises {
+			s.raisers[b.findings[id]] = append(s.raisers[b.findings[id]], r)
 		}
-		s.collectTruths(answers)
-	})
+	}
+	err := s.Store.Try(func() { s.collectTruths(answers) })
 	return s, err
 }
 
-// raise compiles the findings, each after those that its rules read.
-func (s *Space) raise() {
-	raisers := map[*Finding][]*Rule{}
-	for _, r := range s.Base.Rules {
-		for id := range r.Raises {
-			f := s.Base.findings[id]
-			raisers[f] = append(raisers[f], r)
+// levels compiles a finding, and so those that its rules read.
+func (s *Space) levels(f *Finding) []diagram.Node {
+	if nodes := s.findings[f]; nodes != nil {
+		return nodes
+	}
+	raised := make([][]diagram.Node, len(f.Scale))
+	for _, r := range s.raisers[f] {
+		n := s.Node(r.When)
+		for k := 1; k <= slices.Index(f.Scale, r.Raises[f.ID]); k++ {
+			raised[k] = append(raised[k], n)
 		}
 	}
-	var compile func(*Finding)
-	compile = func(f *Finding) {
-		if s.findings[f] != nil {
-			return
-		}
-		levels := make([][]diagram.Node, len(f.Scale))
-		for _, r := range raisers[f] {
-			r.When.Walk(func(t *Test) {
-				if t.Op == OpLevel {
-					compile(t.Finding)
-				}
-			})
-			n := s.Node(r.When)
-			for k := 1; k <= slices.Index(f.Scale, r.Raises[f.ID]); k++ {
-				levels[k] = append(levels[k], n)
-			}
-		}
-		nodes := make([]diagram.Node, len(f.Scale))
-		nodes[0] = diagram.True
-		for k := 1; k < len(nodes); k++ {
-			nodes[k] = s.Store.OrAll(levels[k])
-		}
-		s.findings[f] = nodes
+	nodes := make([]diagram.Node, len(f.Scale))
+	nodes[0] = diagram.True
+	for k := 1; k < len(nodes); k++ {
+		nodes[k] = s.Store.OrAll(raised[k])
 	}
-	for _, f := range s.Base.Findings {
-		compile(f)
-	}
+	s.findings[f] = nodes
+	return nodes
 }
 
 // literal returns the function "the answer to v is in set" inside the space.
@@ -113,7 +116,7 @@ func (s *Space) test(t *Test) diagram.Node {
 	case OpNot:
 		return s.Store.Not(s.test(t.Args[0]))
 	case OpLevel:
-		levels := s.findings[t.Finding]
+		levels := s.levels(t.Finding)
 		atLeast := func(k int) diagram.Node {
 			if k >= len(levels) {
 				return diagram.False
@@ -140,17 +143,22 @@ func (s *Space) test(t *Test) diagram.Node {
 }
 
 // Finding returns the function "the finding is at least at this level".
-func (s *Space) Finding(f *Finding, level int) diagram.Node { return s.findings[f][level] }
+func (s *Space) Finding(f *Finding, level int) diagram.Node { return s.levels(f)[level] }
 
 // Rule returns the function "the rule fires", by the rule's place in the base.
-func (s *Space) Rule(i int) diagram.Node { return s.rules[i] }
+func (s *Space) Rule(i int) diagram.Node {
+	if s.rules[i] == uncompiled {
+		s.rules[i] = s.Node(s.Base.Rules[i].When)
+	}
+	return s.rules[i]
+}
 
 // Gives returns the function "some rule gives the method this verdict".
 func (s *Space) Gives(verdict Verdict, m *Method) diagram.Node {
 	var nodes []diagram.Node
 	for i, r := range s.Base.Rules {
 		if r.Gives[verdict].Has(m.Rank) {
-			nodes = append(nodes, s.rules[i])
+			nodes = append(nodes, s.Rule(i))
 		}
 	}
 	return s.Store.OrAll(nodes)
@@ -170,7 +178,7 @@ func (s *Space) Attaches(kind NoteKind, id string, m *Method) diagram.Node {
 	var nodes []diagram.Node
 	for i, r := range s.Base.Rules {
 		if r.With.Has(m.Rank) && slices.Contains(r.Attach[kind], id) {
-			nodes = append(nodes, s.rules[i])
+			nodes = append(nodes, s.Rule(i))
 		}
 	}
 	return s.Store.OrAll(nodes)

@@ -159,8 +159,6 @@ func FreeOf(f *Fact) View {
 func (v View) keeps(t truth) bool { return !t.defaults || !v.free && t.fact != v.fact }
 
 // Valid returns the function "this case can occur", as far as the questions that the given functions depend on can tell.
-// It joins the truths and takes out of them every question that none of the nodes depends on, one fact at a time: the
-// truths that touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
 func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 	keep := s.Store.NewSet()
 	for _, n := range nodes {
@@ -176,6 +174,14 @@ func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 			active = append(active, t.node)
 		}
 	}
+	n := s.project(active, keep)
+	s.valid[key] = n
+	return n
+}
+
+// project joins truths and takes out of them every question that is not to be kept, one fact at a time: the truths that
+// touch it are joined and it is quantified away. Steps are remembered, since the same ones come again.
+func (s *Space) project(active []diagram.Node, keep diagram.Set) diagram.Node {
 	for _, f := range s.order {
 		gone := s.Store.NewSet()
 		var vars []diagram.Var
@@ -211,9 +217,7 @@ func (s *Space) Valid(v View, nodes ...diagram.Node) diagram.Node {
 			active = append(active, n)
 		}
 	}
-	n := s.Store.AndAll(active)
-	s.valid[key] = n
-	return n
+	return s.Store.AndAll(active)
 }
 
 func setKey(set diagram.Set) (key []byte) {

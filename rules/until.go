@@ -11,7 +11,7 @@ import (
 // very many are blank it finds a set of which none can be left out instead.
 func (d *decider) until(m int) []string {
 	b, st := d.s.Base, d.s.Store
-	refuse := d.refuse[m]
+	refuse := d.refuse(m)
 	if d.firm(m) {
 		return nil
 	}
@@ -69,7 +69,13 @@ func (d *decider) fewer(refuse diagram.Node, facts []*Fact) []*Fact {
 
 // firm reports whether no answers to the blank facts could lift a refusal.
 func (d *decider) firm(m int) bool {
-	return !d.s.Occurs(Free, d.s.Store.Not(d.refuse[m]))
+	var silent []diagram.Node
+	for i, r := range d.s.Base.Rules {
+		if r.Gives[RuledOut].Has(m) {
+			silent = append(silent, d.s.Store.Not(d.s.Rule(i)))
+		}
+	}
+	return !d.s.Occurs(Free, silent...)
 }
 
 // facts returns the blank facts among the questions of some functions, in the order of the base.
