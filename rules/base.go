@@ -81,7 +81,7 @@ type Fact struct {
 	From, To, Step    float64
 	Blank             string   // Refuses, Condition or a value
 	Change            string   // never, test or arrange: what a person can do about it
-	Final             []string // answers that no person can change any more
+	Final             []string // answers that no person can change any more; nil: all that a test gives
 	Applies           *Cond    // nil: always
 	Else              []string
 	ElseNumber        float64  // of a number: instead of Else

@@ -32,9 +32,7 @@ func (r *Reasoner) Nearest(answers Answers, m *Method) (*Change, error) {
 	kept := Answers{}
 	changeable := map[*Fact]bool{}
 	for _, f := range b.Facts {
-		isFinal := func(value string) bool { return slices.Contains(f.Final, value) }
-		settled := len(answers[f.ID].Values) > 0 && !slices.ContainsFunc(answers[f.ID].Values, func(v string) bool { return !isFinal(v) })
-		if costs[b.changeOf(f)] > 0 && !settled && slices.ContainsFunc(f.vars, reads.Has) {
+		if costs[b.changeOf(f)] > 0 && !f.settled(answers) && slices.ContainsFunc(f.vars, reads.Has) {
 			changeable[f] = true
 		}
 	}
@@ -43,13 +41,32 @@ func (r *Reasoner) Nearest(answers Answers, m *Method) (*Change, error) {
 			kept[id] = a
 		}
 	}
-	s, err := b.Compile(kept, 0)
+	s, err := b.space(kept, 0)
 	if err != nil {
 		return nil, err
 	}
 	var change *Change
 	err = s.Store.Try(func() { change = (&decider{s: s, answers: kept}).nearest(answers, m, changeable) })
 	return change, err
+}
+
+// settled reports whether an answer is one that no person can change any more. What a test or a look has shown to the
+// point stays so, unless the base names the results that are final.
+func (f *Fact) settled(answers Answers) bool {
+	a, ok := answers[f.ID]
+	switch {
+	case !ok || f.isDefault(a):
+		return false
+	case f.Final != nil:
+		return !slices.ContainsFunc(a.Values, func(v string) bool { return !slices.Contains(f.Final, v) })
+	case f.Change != changeTest:
+		return false
+	case f.Kind == Choice:
+		return len(a.Values) == 1
+	case f.Kind == Number:
+		return a.Lo == a.Hi
+	}
+	return !a.MoreBefore && !a.MoreAfter
 }
 
 // changeOf returns what can be done about a fact; about a figure what can be done about its inputs.
@@ -101,6 +118,16 @@ func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool)
 			facts = append(facts, f)
 		}
 	}
+	// Those that cannot change are out of the way first, in one order for every set of changes.
+	slices.SortStableFunc(facts, func(f, g *Fact) int {
+		switch {
+		case changeable[f] == changeable[g]:
+			return 0
+		case changeable[g]:
+			return -1
+		}
+		return 1
+	})
 	e := elimination{d: d, facts: facts, pin: pin, free: func(f *Fact) bool { return f.Blank == Condition }, cost: func(f *Fact) int {
 		if changeable[f] {
 			return costs[b.changeOf(f)]
@@ -112,7 +139,7 @@ func (d *decider) nearest(answers Answers, m *Method, changeable map[*Fact]bool)
 		return nil
 	}
 	open := st.And(end.valid, st.Not(end.closed))
-	box, _ := st.Widest(open, end.valid)
+	box, _ := st.Wide(open, end.valid)
 	// A changed answer on which only others hang is named too.
 	for v, set := range box {
 		if set != 0 {

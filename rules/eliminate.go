@@ -11,6 +11,7 @@ type elimination struct {
 	cost  func(*Fact) int          // of answering a fact
 	free  func(*Fact) bool         // a fact that someone on site meets: one of its values is enough even if it is left
 	memo  map[eliminated]int
+	left  map[eliminated]eliminated
 }
 
 // eliminated is how far an elimination has come: where the method is closed, among what is valid.
@@ -24,7 +25,7 @@ const none = 1 << 20
 
 // run finds the cheapest facts to answer. The cost is none or more if no answers open the method.
 func (e *elimination) run(closed, valid diagram.Node) (end eliminated, answered []*Fact, cost int) {
-	e.memo = map[eliminated]int{}
+	e.memo, e.left = map[eliminated]int{}, map[eliminated]eliminated{}
 	at := eliminated{0, closed, valid}
 	cost = e.least(at)
 	if cost >= none {
@@ -41,19 +42,24 @@ func (e *elimination) run(closed, valid diagram.Node) (end eliminated, answered 
 	return at, answered, cost
 }
 
+// leave goes on with the next fact as it is. What is closed is always among what is valid.
 func (e *elimination) leave(at eliminated) eliminated {
-	st, f := e.d.s.Store, e.facts[at.next]
-	valid := st.And(at.valid, e.pin(f))
-	if e.free(f) {
-		return eliminated{at.next + 1, st.And(at.closed, valid), valid}
+	if left, ok := e.left[at]; ok {
+		return left
 	}
-	vars := e.d.varsOf(f)
-	return eliminated{at.next + 1, st.Exists(st.And(at.closed, valid), vars), st.Exists(valid, vars)}
+	st, f := e.d.s.Store, e.facts[at.next]
+	pin := e.pin(f)
+	left := eliminated{at.next + 1, st.And(at.closed, pin), st.And(at.valid, pin)}
+	if !e.free(f) {
+		vars := e.d.varsOf(f)
+		left.closed, left.valid = st.Exists(left.closed, vars), st.Exists(left.valid, vars)
+	}
+	e.left[at] = left
+	return left
 }
 
 func (e *elimination) least(at eliminated) int {
-	st := e.d.s.Store
-	if st.Implies(at.valid, at.closed) {
+	if at.closed == at.valid {
 		return none
 	}
 	if at.next == len(e.facts) {

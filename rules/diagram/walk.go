@@ -2,7 +2,6 @@ package diagram
 
 import (
 	"math/big"
-	"math/bits"
 	"slices"
 )
 
@@ -79,7 +78,8 @@ func (s *Store) Restrict(n Node, c Case) Node {
 			return r
 		}
 		set := c[s.Var(n)]
-		kids := slices.Clone(s.Kids(n))
+		var buf [MaxValues]Node
+		kids := buf[:copy(buf[:], s.Kids(n))]
 		if set == 0 {
 			set = s.All(s.Var(n))
 		}
@@ -207,92 +207,6 @@ func (s *Store) Pick(n Node) (values []uint8, ok bool) {
 		}
 	}
 	return values, true
-}
-
-// Widest returns the largest box inside a boolean function: a set of values for each question such that every case that
-// takes its answers from the sets makes n True. Largest is the share of all cases counted evenly; of equal boxes the one
-// that keeps more early values of early questions. Questions that the box leaves free hold the empty set. Cases outside
-// the boolean function inside do not count against the box, but the box holds at least one case that is inside. Not ok:
-// there is no such box.
-func (s *Store) Widest(n, inside Node) (box Case, ok bool) {
-	type pair struct{ n, in Node }
-	type found struct {
-		share float64 // 0 means there is none
-		set   uint64
-		next  pair
-	}
-	memo := map[pair]found{}
-	var walk func(pair) found
-	walk = func(p pair) found {
-		switch {
-		case p.in == False || p.n == False && p.in == True:
-			return found{}
-		case p.n == True:
-			return found{share: 1}
-		case p.n == False:
-			return found{}
-		}
-		if f, ok := memo[p]; ok {
-			return f
-		}
-		level := min(s.nodes[p.n].level, s.nodes[p.in].level)
-		size := s.sizes[s.vars[level]]
-		at := func(n Node, i int) Node {
-			if s.nodes[n].level == level {
-				return s.Kids(n)[i]
-			}
-			return n
-		}
-		kids := make([]Node, size)
-		var meets []Node
-		for i := range size {
-			kids[i] = at(p.n, i)
-			if !slices.Contains(meets, kids[i]) {
-				meets = append(meets, kids[i])
-			}
-		}
-		// Every best set of values belongs to a meet of some arrows: try all meets.
-		const manyMeets = 200
-		for i := 0; i < len(meets) && len(meets) < manyMeets; i++ {
-			for j := range i {
-				if m := s.And(meets[i], meets[j]); m != False && !slices.Contains(meets, m) {
-					meets = append(meets, m)
-				}
-			}
-		}
-		var best found
-		for _, m := range meets {
-			var set uint64
-			in := False
-			for i := range size {
-				if s.Implies(m, kids[i]) {
-					set |= 1 << i
-					in = s.Or(in, at(p.in, i))
-				}
-			}
-			next := pair{m, in}
-			share := walk(next).share * float64(bits.OnesCount64(set)) / float64(size)
-			if share > best.share || share == best.share && share > 0 && bits.Reverse64(set) > bits.Reverse64(best.set) {
-				best = found{share, set, next}
-			}
-		}
-		memo[p] = best
-		return best
-	}
-	box = make(Case, len(s.vars))
-	p := pair{s.Or(n, s.Not(inside)), inside}
-	if walk(p).share == 0 {
-		return nil, false
-	}
-	for p.n != True {
-		level := min(s.nodes[p.n].level, s.nodes[p.in].level)
-		f := memo[p]
-		if v := s.vars[level]; f.set != s.All(v) {
-			box[v] = f.set
-		}
-		p = f.next
-	}
-	return box, true
 }
 
 // Force returns an order of n questions in which those that meet in the same group stand near each other: the FORCE
