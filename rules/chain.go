@@ -124,7 +124,7 @@ func (d *Decision) OpenRules(f *Fact) (count int) {
 func (d *Decision) Never(r *Rule) bool {
 	for i, rule := range d.work.s.Base.Rules {
 		if rule == r {
-			return d.work.fires[i] == never
+			return d.work.fires(i) == never
 		}
 	}
 	return true
@@ -134,7 +134,7 @@ func (d *Decision) Never(r *Rule) bool {
 func (d *Decision) Always(r *Rule) bool {
 	for i, rule := range d.work.s.Base.Rules {
 		if rule == r {
-			return d.work.fires[i] == always
+			return d.work.fires(i) == always
 		}
 	}
 	return false
