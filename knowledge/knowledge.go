@@ -15,17 +15,32 @@ import (
 //go:embed base/*.yaml base/lessons/*.yaml
 var embedded embed.FS
 
+// Folder is where the base stands, from the top of the repository.
+const Folder = "knowledge/base"
+
 // Load reads and binds the base that stands in a folder on disk; the empty name is the embedded base. All mistakes are
 // returned together, as rules.Problems.
 func Load(dir string) (*rules.Base, error) {
-	if dir != "" {
-		return source.Base(os.DirFS(dir), dir, figures.Inputs())
-	}
-	sub, err := fs.Sub(embedded, "base")
+	fsys, name, err := Files(dir)
 	if err != nil {
 		return nil, err
 	}
-	return source.Base(sub, path.Join("knowledge", "base"), figures.Inputs())
+	return LoadFS(fsys, name)
+}
+
+// LoadFS reads and binds the base in some files. name stands before the file names in messages.
+func LoadFS(fsys fs.FS, name string) (*rules.Base, error) {
+	return source.Base(fsys, name, figures.Inputs())
+}
+
+// Files returns the files of the base that stands in a folder on disk, and its name in messages; the empty name is the
+// embedded base.
+func Files(dir string) (fsys fs.FS, name string, err error) {
+	if dir != "" {
+		return os.DirFS(dir), dir, nil
+	}
+	sub, err := fs.Sub(embedded, "base")
+	return sub, Folder, err
 }
 
 // Lessons returns the lesson files of the base that stands in a folder on disk, and the name of their folder; the empty

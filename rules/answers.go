@@ -153,6 +153,7 @@ func (b *Base) certain(t *Test, c diagram.Case) tri {
 // place works out the question that a test asks and the answers for which it holds. It needs the questions in place.
 func (t *Test) place() {
 	f := t.Fact
+	t.holds = 0
 	switch t.Op {
 	case OpHas:
 		t.asks, t.holds = f.vars[f.index(t.Values[0])], 1<<1

@@ -99,6 +99,8 @@ type Fact struct {
 	cuts []cut
 	// named are the values of a derived end that some condition names; the last two cells are "none" and all others.
 	named []string
+	// strange are the values that only the base knows with which this one is compared.
+	strange []string
 }
 
 // Asked reports whether a person is asked for the fact.

@@ -141,7 +141,7 @@ func (b *Base) Bind() Problems {
 	}
 	b.cutNumbers()
 	b.nameEnds()
-	return b.placeVariables()
+	return b.placeVariables(b.meetings())
 }
 
 // conds calls f on every condition of the base.
@@ -184,15 +184,7 @@ func (b *Base) cutNumbers() {
 		})
 	})
 	for _, f := range b.Facts {
-		slices.SortFunc(f.cuts, func(x, y cut) int {
-			switch {
-			case x.at < y.at || x.at == y.at && !x.below && y.below:
-				return -1
-			case x == y:
-				return 0
-			}
-			return 1
-		})
+		slices.SortFunc(f.cuts, cut.compare)
 	}
 }
 
@@ -264,7 +256,9 @@ func (f *Fact) index(value string) int {
 	return slices.IndexFunc(f.Values, func(v Value) bool { return v.ID == value })
 }
 
-func (b *Base) placeVariables() Problems {
+// placeVariables numbers the questions of the diagrams and orders them. Facts that meet in a condition, by their places in
+// the base, come to stand near each other.
+func (b *Base) placeVariables(meet [][]diagram.Var) Problems {
 	var problems Problems
 	add := func(f *Fact, value, size int) {
 		if size > diagram.MaxValues {
@@ -291,7 +285,7 @@ func (b *Base) placeVariables() Problems {
 	if len(problems) > 0 {
 		return problems
 	}
-	b.orderVariables()
+	b.orderVariables(meet)
 	b.conds(func(c *Cond) { c.Walk((*Test).place) })
 	for _, l := range b.Limits {
 		l.When.Walk((*Test).place)
@@ -334,23 +328,19 @@ func (b *Base) pairValues() {
 	})
 }
 
-// orderVariables orders the facts by FORCE and lays the questions of each fact side by side, since a limit on how many
-// values of a list are true at once would otherwise be multiplied with everything that stands between them.
-func (b *Base) orderVariables() {
-	blocks := map[*Fact]diagram.Var{}
-	var facts []*Fact
-	for _, f := range b.Facts {
-		blocks[f] = diagram.Var(len(facts))
-		facts = append(facts, f)
+// meetings lists the facts that meet in a condition, by their places in the base.
+func (b *Base) meetings() (groups [][]diagram.Var) {
+	at := map[*Fact]diagram.Var{}
+	for i, f := range b.Facts {
+		at[f] = diagram.Var(i)
 	}
-	var groups [][]diagram.Var
 	b.conds(func(c *Cond) {
 		var g []diagram.Var
 		c.Walk(func(t *Test) {
 			if t.Fact == nil {
 				return
 			}
-			if v := blocks[t.Fact.Parent()]; !slices.Contains(g, v) {
+			if v := at[t.Fact.Parent()]; !slices.Contains(g, v) {
 				g = append(g, v)
 			}
 		})
@@ -361,14 +351,28 @@ func (b *Base) orderVariables() {
 	for _, f := range b.Facts {
 		f.Applies.Walk(func(t *Test) {
 			if t.Fact != nil {
-				groups = append(groups, []diagram.Var{blocks[f], blocks[t.Fact.Parent()]})
+				groups = append(groups, []diagram.Var{at[f], at[t.Fact.Parent()]})
 			}
 		})
 	}
-	for _, v := range diagram.Force(len(facts), groups) {
-		f := facts[v]
-		b.order = slices.Concat(b.order, b.endVars(f), f.vars)
+	return groups
+}
+
+// orderVariables orders the facts by FORCE and lays the questions of each fact side by side, since a limit on how many
+// values of a list are true at once would otherwise be multiplied with everything that stands between them. Lists with
+// ends come first: which value is at which end ties so many questions together that what stands above them would be
+// multiplied too.
+func (b *Base) orderVariables(meet [][]diagram.Var) {
+	var lists, rest []diagram.Var
+	for _, v := range diagram.Force(len(b.Facts), meet) {
+		f := b.Facts[v]
+		if ends := b.endVars(f); ends != nil {
+			lists = slices.Concat(lists, ends, f.vars)
+		} else {
+			rest = append(rest, f.vars...)
+		}
 	}
+	b.order = append(lists, rest...)
 }
 
 // Parent returns the fact itself, or of a derived end the list that it is an end of.

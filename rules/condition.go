@@ -363,3 +363,18 @@ func (c *Cond) Walk(f func(*Test)) {
 	}
 	visit(c.Root)
 }
+
+// Asks writes what the condition asks, groups spelled out: two conditions that write the same ask the same.
+func (c *Cond) Asks() string {
+	var b strings.Builder
+	c.Walk(func(t *Test) {
+		fmt.Fprintf(&b, "%d/%d %q %v %s %g %d;", t.Op, len(t.Args), t.Values, t.Negated, t.Cmp, t.Number, t.Level)
+		if t.Fact != nil {
+			b.WriteString(t.Fact.ID)
+		}
+		if t.Finding != nil {
+			fmt.Fprintf(&b, "%s %s", t.Finding.ID, t.Finding.Scale)
+		}
+	})
+	return b.String()
+}

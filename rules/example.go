@@ -19,7 +19,7 @@ func (s *Space) Describe(n diagram.Node) (words []string, ok bool) {
 		return nil, false
 	}
 	for _, r := range s.Base.requirements(box) {
-		words = append(words, r.String())
+		words = append(words, s.Base.InWords(r))
 	}
 	return words, true
 }

@@ -10,8 +10,8 @@ type Ranking struct {
 	start []int32 // by method
 }
 
-// notOffered is the leaf after those of the classes with and without care.
-const notOffered = 6
+// NotOffered is the leaf of Place after those of the classes with and without care.
+const NotOffered = 6
 
 // Ranking compiles the places of all methods. The space should be the whole one.
 func (s *Space) Ranking() *Ranking {
@@ -36,15 +36,16 @@ func (s *Space) Ranking() *Ranking {
 		return k
 	}
 	for _, m := range s.Base.Methods {
-		r.start = append(r.start, lay(s.places(m)))
+		r.start = append(r.start, lay(s.Place(m)))
 	}
 	return r
 }
 
-// places returns the function whose leaf is twice the class of the method, and one more with care.
-func (s *Space) places(m *Method) diagram.Node {
+// Place returns the function whose leaf says how good the place of a method is: twice its class (favoured, possible,
+// discouraged), and one more with care. Of equal places the gentler method is first.
+func (s *Space) Place(m *Method) diagram.Node {
 	st, verdict, care := s.Store, s.Verdict(m), s.careIs(m, true)
-	n := st.Scale(st.AtLeast(verdict, int(NoUse)), notOffered)
+	n := st.Scale(st.AtLeast(verdict, int(NoUse)), NotOffered)
 	for class, v := range classes {
 		is := st.And(st.AtLeast(verdict, int(v)), st.Not(st.AtLeast(verdict, int(v)+1)))
 		n = st.Max(n, st.Max(st.Scale(is, 2*class), st.Scale(st.And(is, care), 2*class+1)))
@@ -54,7 +55,7 @@ func (s *Space) places(m *Method) diagram.Node {
 
 // First returns the first choice of a complete case, given by the answer to each question.
 func (r *Ranking) First(values []uint8) *Method {
-	best, first := int32(notOffered), (*Method)(nil)
+	best, first := int32(NotOffered), (*Method)(nil)
 	for m, k := range r.start {
 		method := r.base.Methods[m]
 		if method.LastResort {

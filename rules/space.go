@@ -31,11 +31,16 @@ func (b *Base) Compile(answers Answers, nodeCap int) (*Space, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s, s.Store.Try(func() {
-		for _, f := range b.Findings {
+	return s, s.compile()
+}
+
+// compile compiles all rules and findings.
+func (s *Space) compile() error {
+	return s.Store.Try(func() {
+		for _, f := range s.Base.Findings {
 			s.levels(f)
 		}
-		for i := range b.Rules {
+		for i := range s.Base.Rules {
 			s.Rule(i)
 		}
 	})
@@ -43,11 +48,12 @@ func (b *Base) Compile(answers Answers, nodeCap int) (*Space, error) {
 
 // space makes the space of a partial case, and compiles rules and findings only when they are asked for.
 func (b *Base) space(answers Answers, nodeCap int) (*Space, error) {
-	sizes := make([]int, len(b.vars))
-	for v, variable := range b.vars {
-		sizes[v] = variable.size
-	}
-	s := &Space{Base: b, Store: diagram.New(sizes, b.order, nodeCap), limit: b.limit(answers),
+	return b.spaceIn(b.store(nodeCap), b.limit(answers), answers)
+}
+
+// spaceIn makes the space of the cases inside a limit.
+func (b *Base) spaceIn(st *diagram.Store, limit diagram.Case, answers Answers) (*Space, error) {
+	s := &Space{Base: b, Store: st, limit: limit,
 		findings: map[*Finding][]diagram.Node{}, raisers: map[*Finding][]*Rule{}, rules: make([]diagram.Node, len(b.Rules)),
 		valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, worlds: map[View]*world{}}
 	for i, r := range b.Rules {

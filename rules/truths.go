@@ -46,6 +46,9 @@ func (s *Space) collectTruths(answers Answers) {
 				}
 			}
 		}
+		for _, v := range f.strange {
+			add(truth{node: st.Not(s.Is(f, v)), fact: f})
+		}
 		if f.Kind == Several {
 			s.severalTruths(f, add)
 		}
@@ -228,14 +231,16 @@ func setKey(set diagram.Set) (key []byte) {
 }
 
 // All returns the function "this case can occur" over every question.
-func (s *Space) All() diagram.Node {
-	var parts []diagram.Node
+func (s *Space) All() diagram.Node { return s.Store.AndAll(s.Truths()) }
+
+// Truths returns the functions of which All is made.
+func (s *Space) Truths() (parts []diagram.Node) {
 	for _, t := range s.truths {
 		if !t.defaults {
 			parts = append(parts, t.node)
 		}
 	}
-	return s.Store.AndAll(parts)
+	return parts
 }
 
 // Contradiction is an answer set that no case can have.

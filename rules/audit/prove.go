@@ -106,27 +106,31 @@ func Prove(s *rules.Space) []Proof {
 	}
 	var proofs []Proof
 	for _, p := range s.Base.Promises {
-		when := s.Node(p.When)
-		proof := Proof{Promise: p}
-		var broken []way
-		for _, w := range ways(s, p, when) {
-			values, outcome := search(s, w.nodes)
-			if outcome == diagram.None {
-				continue
-			}
-			if outcome == diagram.Found {
-				broken = append(broken, w)
-			}
-			if proof.Outcome != diagram.Found {
-				proof.Outcome, proof.Method, proof.Values = outcome, w.method, values
-			}
-		}
-		if len(broken) > 0 {
-			describe(s, &proof, broken, count)
-		}
-		proofs = append(proofs, proof)
+		proofs = append(proofs, prove(s, p, count))
 	}
 	return proofs
+}
+
+// prove checks one promise.
+func prove(s *rules.Space, p *rules.Promise, count func(diagram.Node) *big.Int) Proof {
+	proof := Proof{Promise: p}
+	var broken []way
+	for _, w := range ways(s, p, s.Node(p.When)) {
+		values, outcome := search(s, w.nodes)
+		if outcome == diagram.None {
+			continue
+		}
+		if outcome == diagram.Found {
+			broken = append(broken, w)
+		}
+		if proof.Outcome != diagram.Found {
+			proof.Outcome, proof.Method, proof.Values = outcome, w.method, values
+		}
+	}
+	if len(broken) > 0 {
+		describe(s, &proof, broken, count)
+	}
+	return proof
 }
 
 // describe counts the cases that break a promise, picks the simplest of them and names the rules that it turns on.

@@ -222,3 +222,28 @@ func Run(b *rules.Base, c *Case, prepare func(rules.Answers) rules.Answers) ([]F
 	slices.SortFunc(failures, func(x, y Failure) int { return strings.Compare(x.What, y.What) })
 	return failures, nil
 }
+
+// Met reports whether all that the case expects comes out, without saying why not.
+func (c *Case) Met(b *rules.Base, o *rules.Outline) bool {
+	e := c.Expect
+	first := func(id string) bool { return b.Method(id) == o.First() }
+	if len(e.First) > 0 && !slices.ContainsFunc(e.First, first) || slices.ContainsFunc(e.NotFirst, first) {
+		return false
+	}
+	verdict := func(id string) rules.Verdict { return o.Verdict(b.Method(id).Rank) }
+	if slices.ContainsFunc(e.Offered, func(id string) bool { return !verdict(id).Offered() }) ||
+		slices.ContainsFunc(e.RuledOut, func(id string) bool { return verdict(id) != rules.RuledOut }) {
+		return false
+	}
+	for kind, ids := range e.Notes {
+		if slices.ContainsFunc(ids, func(id string) bool { return !o.Has(kind, id) }) {
+			return false
+		}
+	}
+	for id, level := range e.Findings {
+		if f := b.Finding(id); f.Scale[o.Level(f)] != level {
+			return false
+		}
+	}
+	return true
+}

@@ -226,64 +226,6 @@ func (m *memo) put(key uint64, at int32) {
 	m.keys[i], m.at[i] = key, at
 }
 
-// Count returns the number of cases inside in which the boolean n is True.
-func (c *Counter) Count(n Node) *big.Int {
-	switch n {
-	case False:
-		return new(big.Int)
-	case True:
-		return c.Total()
-	}
-	s := c.s
-	c.memo.clear()
-	rows := c.rows[:0]
-	term := make([]uint64, c.words)
-	// walk returns where in rows the ways from a pair of nodes stand, counted from the upper of the two on.
-	var walk func(in, n Node) int32
-	walk = func(in, n Node) int32 {
-		pair := uint64(in)<<32 | uint64(n)
-		if i := c.memo.slot(pair); c.memo.keys[i] == pair {
-			return c.memo.at[i]
-		}
-		di, dn := s.nodes[in], s.nodes[n]
-		level := min(di.level, dn.level)
-		i := len(rows)
-		for range c.words {
-			rows = append(rows, 0)
-		}
-		for k := range int32(c.sizes[level]) {
-			nextIn, next := in, n
-			if di.level == level {
-				nextIn = s.kids[di.kids+k]
-			}
-			if dn.level == level {
-				next = s.kids[dn.kids+k]
-			}
-			switch {
-			case nextIn == False || next == False:
-				continue
-			case next == True:
-				c.set(term, nextIn, level+1)
-			default:
-				j := walk(nextIn, next)
-				copy(term, rows[j:])
-				c.skip(term, level+1, min(s.nodes[nextIn].level, s.nodes[next].level))
-			}
-			add(rows[i:i+c.words], term)
-		}
-		c.memo.put(pair, int32(i))
-		return int32(i)
-	}
-	total, product := new(big.Int), new(big.Int)
-	for _, x := range c.cut(s.nodes[n].level) {
-		i := walk(x.n, n)
-		ways := c.number(rows[i:][:c.words])
-		total.Add(total, product.Mul(ways, c.number(x.ways)))
-	}
-	c.rows = rows
-	return total
-}
-
 // Draw returns a case inside, each with the same chance.
 func (c *Counter) Draw(r *rand.Rand) (values []uint8, ok bool) {
 	if c.total.Sign() == 0 {

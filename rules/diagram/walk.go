@@ -150,6 +150,33 @@ func (s *Store) quantify(op int32, n Node, vars []Var) Node {
 	return walk(n)
 }
 
+// Ranges returns for each question the answers with which the boolean n is True in some case; the empty set stands for
+// all of them.
+func (s *Store) Ranges(n Node) Case {
+	c := make(Case, len(s.vars))
+	skipped := make([]bool, len(s.vars)) // by level: some way to True does not ask it
+	skip := func(from, to int32) {
+		for l := from; l < to; l++ {
+			skipped[l] = true
+		}
+	}
+	skip(0, s.nodes[n].level)
+	s.Visit([]Node{n}, func(m Node) {
+		for i, k := range s.Kids(m) {
+			if k != False {
+				c[s.Var(m)] |= 1 << i
+				skip(s.nodes[m].level+1, s.nodes[k].level)
+			}
+		}
+	})
+	for v := range c {
+		if skipped[s.level[v]] || c[v] == s.All(Var(v)) {
+			c[v] = 0
+		}
+	}
+	return c
+}
+
 // Count returns the number of complete cases in which the boolean n is True.
 func (s *Store) Count(n Node) *big.Int {
 	// between[i] is the number of answers to the questions of level i and below, so a skipped stretch is a quotient.

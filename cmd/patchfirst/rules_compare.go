@@ -1,0 +1,121 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"patchfirst/knowledge"
+	"patchfirst/rules/audit"
+	"patchfirst/rules/cases"
+	"patchfirst/rules/source"
+)
+
+func (c *cli) compareCommand() *cobra.Command {
+	var folders []string
+	var format, expect string
+	var memory int
+	cmd := &cobra.Command{
+		Use:   "compare OLD [NEW]",
+		Short: "Say what an edit of the rule base changes",
+		Long: "compare tells every verdict, caution, step, hold, referral and finding that differs between two rule bases, in how many cases and which; how the first choice changes; an example; and which promises and case files it touches.\n" +
+			"OLD and NEW are folders or git revisions, such as HEAD~1 or main:my-base. Without NEW it is the base of --knowledge, or the built-in one.\n" +
+			"Verdicts, notes and findings are counted exactly over all cases. First choices are searched and drawn; what the search does not settle is said.\n" +
+			"Exit codes: 0 no case comes out differently, or only as --expect says; 1 something changed, or the memory did not do; 2 a base, case file or revision cannot be read.\n" +
+			"The file of --expect lists changes, one a line, as compare prints them: \"verdict m: possible -> ruled_out\", or only \"verdict m\". A line that begins with # is a comment.",
+		Example: "  patchfirst rules compare HEAD~1\n  patchfirst rules compare HEAD~1 knowledge/base --cases testdata/cases\n  patchfirst rules compare old-base new-base --format markdown",
+		Args:    cobra.RangeArgs(1, 2),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			write, ok := map[string]func(*audit.Comparison) error{
+				"text":     func(r *audit.Comparison) error { _, err := fmt.Fprint(c.stdout, r); return err },
+				"markdown": func(r *audit.Comparison) error { _, err := fmt.Fprint(c.stdout, r.Markdown()); return err },
+				"json":     func(r *audit.Comparison) error { return r.JSON(c.stdout) },
+			}[format]
+			if !ok {
+				return fmt.Errorf("--format is text, markdown or json, not %q", format)
+			}
+			nodeCap, err := nodes(memory)
+			if err != nil {
+				return err
+			}
+			var expected []string
+			if expect != "" {
+				if expected, err = c.expected(expect); err != nil {
+					return err
+				}
+			}
+			old, _, err := c.side(cmd.Context(), args[0], nil)
+			if err != nil {
+				return err
+			}
+			second := ""
+			if len(args) > 1 {
+				second = args[1]
+			}
+			next, all, err := c.side(cmd.Context(), second, folders)
+			if err != nil {
+				return err
+			}
+			defer c.progress("comparing")()
+			report, err := audit.Compare(old, next, all, knowledge.WithFigures, nodeCap)
+			if err != nil {
+				return outOfMemory(err, memory)
+			}
+			if err := write(report); err != nil {
+				return &failure{exitCheck, err}
+			}
+			unexpected, unseen := report.Unexpected(expected)
+			for _, e := range unseen {
+				fmt.Fprintf(c.stderr, "patchfirst: expected, and it did not change: %s\n", e)
+			}
+			if len(unexpected) > 0 {
+				return &failure{exitCheck, fmt.Errorf("%d changes are not expected, such as: %s", len(unexpected), unexpected[0])}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().StringArrayVar(&folders, "cases", nil, "`folder` of case files to decide by both; may be given again")
+	cmd.Flags().StringVar(&format, "format", "text", "text, markdown or json")
+	cmd.Flags().StringVar(&expect, "expect", "", "`file` of changes that are meant, one a line")
+	memoryFlag(cmd, &memory)
+	return cmd
+}
+
+// side reads one side of a comparison, and case files with it. The empty name is the base of --knowledge.
+func (c *cli) side(ctx context.Context, name string, folders []string) (side audit.Side, all []cases.Case, err error) {
+	var fsys fs.FS
+	shown := ""
+	if name == "" {
+		fsys, shown, err = knowledge.Files(c.knowledge)
+	} else {
+		fsys, shown, err = source.Open(ctx, name, knowledge.Folder)
+	}
+	if err != nil {
+		return side, nil, err
+	}
+	if side.Base, err = knowledge.LoadFS(fsys, shown); err != nil {
+		return side, nil, err
+	}
+	if side.Entries, err = source.Entries(fsys, shown); err != nil {
+		return side, nil, err
+	}
+	all, err = caseFiles(side.Base, folders)
+	return side, all, err
+}
+
+// expected reads the lines of a file of expected changes.
+func (c *cli) expected(file string) (lines []string, err error) {
+	data, err := source.ReadFile(file, c.stdin)
+	if err != nil {
+		return nil, err
+	}
+	for line := range strings.Lines(string(data)) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			lines = append(lines, line)
+		}
+	}
+	return lines, nil
+}

@@ -1,0 +1,270 @@
+package audit
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"patchfirst/rules"
+)
+
+// Example is a case with few answers that comes out differently, and what else is not told is blank on both sides.
+type Example struct {
+	About         string // the method, finding or note that it was chosen for
+	Given         []Given
+	Before, After []string // what comes out, and why
+}
+
+// Given is one answer, as a case file writes it.
+type Given struct{ Fact, Answer string }
+
+// tried bounds how many facts of a whole case are tried to be left out, one after another.
+const tried = 80
+
+// example finds an example of the gravest change: of the first choice if there is one, else of a verdict, else another.
+func (w *comparer) example() error {
+	differs := func(a, b *rules.Outline) bool { return a.First().ID != b.First().ID }
+	var values []uint8
+	var about string
+	var keep []string
+	moves := w.c.First.Moves
+	switch {
+	case len(moves) > 0:
+		values, about = moves[0].Values, "first choice"
+	case len(w.c.Changes) > 0:
+		c := w.c.Changes[0]
+		about = c.ID
+		var ok bool
+		if values, ok = w.st.Pick(w.st.And(w.where(c), w.both)); !ok {
+			return nil
+		}
+		differs = w.differs(c)
+	default:
+		return nil
+	}
+	for _, c := range w.c.Changes {
+		if slices.Contains(c.leaves, w.st.Eval(c.group, values)) {
+			for _, r := range w.new.Needs(w.counter.Ranges(w.where(c))) {
+				keep = append(keep, r.Fact)
+			}
+			break
+		}
+	}
+	whole := w.new.Answers(values)
+	answers, ok, err := w.simplest(whole, keep, differs)
+	if err != nil || !ok {
+		return err
+	}
+	return w.show(about, answers)
+}
+
+// differs tells a change of a verdict, finding or note from two decisions.
+func (w *comparer) differs(c Change) func(a, b *rules.Outline) bool {
+	switch c.What {
+	case "verdict":
+		return func(a, b *rules.Outline) bool {
+			m, n := w.c.Old.Method(c.ID), w.c.New.Method(c.ID)
+			return m == nil || n == nil || a.Verdict(m.Rank) != b.Verdict(n.Rank)
+		}
+	case "finding":
+		return func(a, b *rules.Outline) bool {
+			f, g := w.c.Old.Finding(c.ID), w.c.New.Finding(c.ID)
+			return f.Scale[a.Level(f)] != g.Scale[b.Level(g)]
+		}
+	}
+	return func(a, b *rules.Outline) bool {
+		kind := rules.NoteKind(c.What)
+		return a.Has(kind, c.ID) != b.Has(kind, c.ID)
+	}
+}
+
+// simplest leaves out answers of a whole case as long as the two sides differ. It first tries the answers of a few facts
+// alone. Not ok: the sides do not differ even on the whole case.
+func (w *comparer) simplest(whole rules.Answers, keep []string, differ func(a, b *rules.Outline) bool) (rules.Answers, bool, error) {
+	try := func(answers rules.Answers) (bool, error) {
+		var outlines [2]*rules.Outline
+		for i, b := range []*rules.Base{w.c.Old, w.c.New} {
+			o, contradiction, err := b.Outline(w.ready(b, answers))
+			if err != nil || contradiction != nil {
+				return false, err
+			}
+			outlines[i] = o
+		}
+		return differ(outlines[0], outlines[1]), nil
+	}
+	few := rules.Answers{}
+	for _, id := range keep {
+		for _, f := range w.c.New.Facts {
+			if a, ok := whole[f.ID]; ok && (f.ID == id || f.First == id || f.Last == id) && f.Asked() {
+				few[f.ID] = a
+			}
+		}
+	}
+	answers := few
+	ok, err := try(few)
+	if err != nil {
+		return nil, false, err
+	}
+	if !ok {
+		answers = rules.Answers{}
+		for _, f := range w.c.New.Facts {
+			if a, ok := whole[f.ID]; ok && f.Asked() {
+				answers[f.ID] = a
+			}
+		}
+		if ok, err = try(answers); err != nil || !ok {
+			return nil, false, err
+		}
+	}
+	// The last questions go first, several at a time as long as that works. What the edit speaks of stays.
+	spoken := map[string]bool{}
+	for _, need := range w.new.Needs(w.box) {
+		spoken[need.Fact] = true
+	}
+	var ids []string
+	for _, f := range slices.Backward(w.c.New.Facts) {
+		if _, ok := answers[f.ID]; ok && !spoken[f.ID] {
+			ids = append(ids, f.ID)
+		}
+	}
+	tries := 0
+	for size := max(1, len(ids)/4); size > 0; size /= 2 {
+		for i := 0; i < len(ids) && tries < tried; {
+			fewer := rules.Answers{}
+			cut := ids[i:min(len(ids), i+size)]
+			for id, a := range answers {
+				if !slices.Contains(cut, id) {
+					fewer[id] = a
+				}
+			}
+			tries++
+			ok, err := try(fewer)
+			if err != nil {
+				return nil, false, err
+			}
+			if ok {
+				answers, ids = fewer, slices.Concat(ids[:i], ids[i+len(cut):])
+			} else {
+				i += size
+			}
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(answers)) {
+		for i := len(answers[id].Values) - 1; i >= 0 && len(answers[id].Values) > 1 && tries < tried; i-- {
+			a := answers[id]
+			a.Values = slices.Concat(a.Values[:i], a.Values[i+1:])
+			tries++
+			ok, err := try(answers.With(id, a))
+			if err != nil {
+				return nil, false, err
+			}
+			if ok {
+				answers = answers.With(id, a)
+			}
+		}
+	}
+	return answers, true, nil
+}
+
+func (w *comparer) ready(b *rules.Base, answers rules.Answers) rules.Answers {
+	if w.prepare == nil {
+		return answers
+	}
+	return w.prepare(b, answers)
+}
+
+// show decides an example by both bases and says what comes out.
+func (w *comparer) show(about string, answers rules.Answers) error {
+	e := &Example{About: about, Given: given(w.c.New, answers)}
+	var decisions [2]*rules.Decision
+	for i, b := range []*rules.Base{w.c.Old, w.c.New} {
+		d, contradiction, err := b.Decide(w.ready(b, answers))
+		if err != nil || contradiction != nil {
+			return err
+		}
+		decisions[i] = d
+	}
+	before, after := decisions[0], decisions[1]
+	say := func(d *rules.Decision, ids []string) (lines []string) {
+		lines = append(lines, "first choice "+d.First.Method.ID)
+		for _, id := range ids {
+			for _, o := range d.Methods {
+				if o.Method.ID == id {
+					lines = append(lines, o.Why())
+				}
+			}
+		}
+		return lines
+	}
+	var ids []string
+	for _, o := range before.Methods {
+		for _, p := range after.Methods {
+			if o.Method.ID == p.Method.ID && (o.Verdict != p.Verdict || (o == before.First) != (p == after.First)) {
+				ids = append(ids, o.Method.ID)
+			}
+		}
+	}
+	const most = 4
+	ids = ids[:min(most, len(ids))]
+	e.Before, e.After = say(before, ids), say(after, ids)
+	for _, f := range before.Findings {
+		for _, g := range after.Findings {
+			if f.Finding.ID == g.Finding.ID && f.Finding.Scale[f.Max] != g.Finding.Scale[g.Max] {
+				e.Before = append(e.Before, fmt.Sprintf("%s is %s", f.Finding.ID, f.Finding.Scale[f.Max]))
+				e.After = append(e.After, fmt.Sprintf("%s is %s", g.Finding.ID, g.Finding.Scale[g.Max]))
+			}
+		}
+	}
+	notes := func(d, other *rules.Decision) (lines []string) {
+		for _, o := range d.Methods {
+			for _, p := range other.Methods {
+				if o.Method.ID != p.Method.ID || o.Verdict.Offered() != p.Verdict.Offered() {
+					continue
+				}
+				for _, a := range o.Notes {
+					if !p.Has(a.Note.Kind, a.Note.ID) {
+						lines = append(lines, fmt.Sprintf("%s %s with %s, by %s (%s)", a.Note.Kind, a.Note.ID, o.Method.ID, a.Rule.ID, a.Rule.Pos))
+					}
+				}
+			}
+		}
+		return lines[:min(most, len(lines))]
+	}
+	e.Before, e.After = append(e.Before, notes(before, after)...), append(e.After, notes(after, before)...)
+	w.c.Example = e
+	return nil
+}
+
+// given writes answers as a case file does.
+func given(b *rules.Base, answers rules.Answers) (all []Given) {
+	for _, f := range b.Facts {
+		a, ok := answers[f.ID]
+		if !ok || !f.Asked() {
+			continue
+		}
+		g := Given{Fact: f.ID}
+		switch {
+		case f.Kind == rules.Number && a.Lo == a.Hi:
+			g.Answer = fmt.Sprintf("%g", a.Lo)
+		case f.Kind == rules.Number:
+			g.Answer = fmt.Sprintf("%g..%g", a.Lo, a.Hi)
+		case f.Kind == rules.Several || len(a.Values) != 1:
+			g.Answer = "[" + strings.Join(a.Values, ", ") + "]"
+		case f.YesNo:
+			g.Answer = fmt.Sprintf("%q", a.Values[0])
+		default:
+			g.Answer = a.Values[0]
+		}
+		all = append(all, g)
+	}
+	return all
+}
+
+func givenText(all []Given) string {
+	var parts []string
+	for _, g := range all {
+		parts = append(parts, g.Fact+": "+g.Answer)
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}

@@ -1,0 +1,138 @@
+package audit
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+)
+
+// evenly says what a share is a share of.
+const evenly = "of cases counted evenly, not of jobs"
+
+// Keys lists all that changed as a file of expected changes names it.
+func (c *Comparison) Keys() (keys []string) {
+	for _, ch := range c.Changes {
+		keys = append(keys, ch.Key())
+	}
+	for _, m := range c.First.Moves {
+		keys = append(keys, m.Key())
+	}
+	if c.First.NotSettled > 0 {
+		keys = append(keys, "first: not settled")
+	}
+	if c.Lost.Sign() > 0 {
+		keys = append(keys, "cases: fewer")
+	}
+	if c.Gained.Sign() > 0 {
+		keys = append(keys, "cases: more")
+	}
+	for _, p := range c.Promises {
+		keys = append(keys, fmt.Sprintf("promise %s: %s -> %s", p.ID, p.Before, p.After))
+	}
+	return keys
+}
+
+// Unexpected lists what changed and is not expected, and what is expected and did not change. A line expects a change by
+// its whole name, or by the beginning of it up to a space or colon: "verdict m" stands for every change of its verdict.
+func (c *Comparison) Unexpected(expected []string) (unexpected, unseen []string) {
+	seen := map[string]bool{}
+	for _, key := range c.Keys() {
+		found := false
+		for _, e := range expected {
+			if rest, ok := strings.CutPrefix(key, e); ok && (rest == "" || rest[0] == ' ' || rest[0] == ':') {
+				found, seen[e] = true, true
+			}
+		}
+		if !found {
+			unexpected = append(unexpected, key)
+		}
+	}
+	for _, e := range expected {
+		if !seen[e] {
+			unseen = append(unseen, e)
+		}
+	}
+	return unexpected, unseen
+}
+
+func (c *Comparison) String() string {
+	var b strings.Builder
+	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	line("old base %s (%s), new base %s (%s)", c.Old.Version, c.Old.Digest, c.New.Version, c.New.Digest)
+	for _, e := range c.Edits {
+		line("%s", e)
+	}
+	for _, s := range c.OnlyOld {
+		line("only the old base knows %s", s)
+	}
+	for _, s := range c.OnlyNew {
+		line("only the new base knows %s", s)
+	}
+	line("cases that can occur by both: %s", short(c.Cases))
+	if c.Lost.Sign()+c.Gained.Sign() > 0 {
+		line("cases that can occur only by the old base: %s; only by the new one: %s", short(c.Lost), short(c.Gained))
+	}
+	if len(c.Keys()) == 0 {
+		line("no case comes out differently")
+		return b.String()
+	}
+	for _, ch := range c.Changes {
+		line("%s", ch.text(c.Cases))
+	}
+	b.WriteString(c.firstText())
+	if e := c.Example; e != nil {
+		line("example, what is not told is blank: %s", givenText(e.Given))
+		line("  before: %s", strings.Join(e.Before, "\n          "))
+		line("  now:    %s", strings.Join(e.After, "\n          "))
+	}
+	for _, p := range c.Promises {
+		line("promise %s: %s -> %s", p.ID, p.Before, p.After)
+		if p.Proof != nil {
+			line("  %s", strings.ReplaceAll(p.Proof.String(), "\n", "\n  "))
+		}
+	}
+	line("promises: %d can be touched by the edit, %d come out differently", c.Proved, len(c.Promises))
+	for _, f := range c.Files {
+		word := ""
+		if f.Met && !f.Meet {
+			word = " (no longer as expected)"
+		} else if !f.Met && f.Meet {
+			word = " (now as expected)"
+		}
+		line("%s: %s%s: %s", f.Case.Pos, f.Case.Title, word, strings.Join(f.Says, "; "))
+	}
+	line("case files: %d can be touched by the edit, %d come out differently", c.Decided, len(c.Files))
+	return b.String()
+}
+
+func (c Change) text(all *big.Int) string {
+	line := fmt.Sprintf("%s in %s cases, %s %s", c.Key(), short(c.Cases), percent(share(c.Cases, all)), evenly)
+	if len(c.Methods) > 0 {
+		line += "\n    with " + strings.Join(c.Methods, ", ")
+	}
+	if len(c.Where) > 0 {
+		line += "\n    only where " + strings.Join(c.Where, ", ")
+	}
+	return line
+}
+
+func (c *Comparison) firstText() string {
+	f := c.First
+	if f.Reach == nil || f.Reach.Sign() == 0 {
+		return "first choice: the same in every case\n"
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "first choice: it can change in %s cases; of those it does in %d of %d drawn\n", short(f.Reach), f.Drawn.Hits, f.Drawn.Drawn)
+	fmt.Fprintf(&b, "    so in %s to %s %s\n", percent(f.Share.Lowest), percent(f.Share.Most), evenly)
+	for _, m := range f.Moves {
+		how := fmt.Sprintf("%d drawn", m.Drawn)
+		if m.Drawn == 0 {
+			how = "a case was found by search"
+		}
+		fmt.Fprintf(&b, "%s, %s\n", m.Key(), how)
+	}
+	if f.NotSettled > 0 {
+		fmt.Fprintf(&b, "    not settled for %d more pairs of methods: the search ran out of steps\n", f.NotSettled)
+	}
+	return b.String()
+}

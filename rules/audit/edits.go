@@ -1,0 +1,71 @@
+package audit
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"patchfirst/rules"
+	"patchfirst/rules/source"
+)
+
+// Edit is an entry of a base that was added, removed or changed.
+type Edit struct {
+	Kind, ID string
+	Did      string // added, removed or changed
+	Keys     []string
+	Pos      rules.Pos // on the side that has it, the new one if both do
+	Was, Is  string    // of a change of one key
+}
+
+func (e Edit) String() string {
+	line := fmt.Sprintf("%s: %s %s is %s", e.Pos, e.Kind, e.ID, e.Did)
+	if len(e.Keys) > 0 {
+		line += ": " + strings.Join(e.Keys, ", ")
+	}
+	if e.Was != "" || e.Is != "" {
+		line += fmt.Sprintf("\n    - %s\n    + %s", e.Was, e.Is)
+	}
+	return line
+}
+
+// edits compares the entries of two bases as they are written.
+func edits(old, new []source.Entry) (all []Edit) {
+	type key struct{ kind, id string }
+	was := map[key]source.Entry{}
+	for _, e := range old {
+		was[key{e.Kind, e.ID}] = e
+	}
+	is := map[key]bool{}
+	for _, e := range new {
+		if e.Kind == "version" {
+			continue
+		}
+		k := key{e.Kind, e.ID}
+		is[k] = true
+		before, ok := was[k]
+		if !ok {
+			all = append(all, Edit{Kind: e.Kind, ID: e.ID, Did: "added", Pos: e.Pos})
+			continue
+		}
+		var keys []string
+		for _, k := range append(slices.Clone(e.Keys), before.Keys...) {
+			if e.Says[k] != before.Says[k] && !slices.Contains(keys, k) {
+				keys = append(keys, k)
+			}
+		}
+		if len(keys) > 0 {
+			edit := Edit{Kind: e.Kind, ID: e.ID, Did: "changed", Keys: keys, Pos: e.Pos}
+			if len(keys) == 1 {
+				edit.Was, edit.Is = before.Says[keys[0]], e.Says[keys[0]]
+			}
+			all = append(all, edit)
+		}
+	}
+	for _, e := range old {
+		if !is[key{e.Kind, e.ID}] && e.Kind != "version" {
+			all = append(all, Edit{Kind: e.Kind, ID: e.ID, Did: "removed", Pos: e.Pos})
+		}
+	}
+	return all
+}
