@@ -9,7 +9,8 @@ import (
 
 func (c *cli) takeoffCommand() *cobra.Command {
 	var only []string
-	var method, working, units string
+	var method, working, units, svg string
+	var compare, csv bool
 	cmd := &cobra.Command{
 		Use:   "takeoff JOB",
 		Short: "Work out quantities, time, cost, air, water and waste of every part",
@@ -37,8 +38,19 @@ func (c *cli) takeoffCommand() *cobra.Command {
 			if book.US, err = show.Units(units); err != nil {
 				return err
 			}
-			if working != "" {
+			switch {
+			case svg != "":
+				return book.SVG(c.stdout, svg, method)
+			case csv:
+				return written(book.CSV(c.stdout, method))
+			case working != "":
 				return book.Working(c.stdout, method, working)
+			case compare && c.json:
+				return book.CompareJSON(c.stdout)
+			case compare:
+				return book.Compare(c.stdout)
+			case c.json:
+				return book.JSON(c.stdout, method)
 			}
 			return book.Text(c.stdout, method)
 		},
@@ -46,6 +58,12 @@ func (c *cli) takeoffCommand() *cobra.Command {
 	cmd.Flags().StringArrayVar(&only, "part", nil, "only the part of this `name`; may be given again")
 	cmd.Flags().StringVar(&method, "method", "", "the sums of this `method` instead of the first choice")
 	cmd.Flags().StringVar(&working, "working", "", "show how this `figure` was made")
+	cmd.Flags().BoolVar(&compare, "compare", false, "put the methods that are offered side by side")
+	cmd.Flags().BoolVar(&csv, "csv", false, "list what to buy, hire and pay for, as CSV")
+	cmd.Flags().BoolVar(&c.json, "json", false, "print as JSON")
+	cmd.Flags().StringVar(&svg, "svg", "", "draw one part as SVG: its `days`, or the cost of its methods by coats (cost)")
+	cmd.MarkFlagsMutuallyExclusive("svg", "csv", "working", "compare")
+	cmd.MarkFlagsMutuallyExclusive("svg", "csv", "working", "json")
 	cmd.Flags().StringVar(&units, "units", "metric", "`metric` or us")
 	return cmd
 }

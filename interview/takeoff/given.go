@@ -34,13 +34,16 @@ type told struct {
 
 // quantities are the keys that take a figure, with what it measures.
 var quantities = map[string]figures.Dimension{
-	"wage": figures.Wage, "crew": figures.Count, "hours_a_day": figures.Time, "waste": figures.Share, "visit": figures.Time,
+	"wage": figures.Wage, "crew": figures.Count, "hours_a_day": figures.Time, "visit": figures.Time, "window": figures.Time,
+	"waste": figures.Share, "drying": figures.Time, "weather": figures.Share, "rinse": figures.Thinness, "drum": figures.Volume, "bag": figures.Weight,
+	"room": figures.Volume, "air": figures.Flow, "air_changes": figures.Changes, "mixing": figures.Count,
+	"solvent_share": figures.Share, "exposure_limit": figures.VapourShare, "alkali_of_paste": figures.AlkaliContent, "trip_hours": figures.Time,
 }
 
 // ofPart are the keys that take a figure and belong to a part alone.
 var ofPart = map[string]figures.Dimension{
 	"area": figures.Area, "width": figures.Length, "height": figures.Length, "length": figures.Length, "girth": figures.Length,
-	"sides": figures.Count, "factor": figures.Count, "film": figures.Length,
+	"sides": figures.Count, "factor": figures.Count, "film": figures.Length, "joints": figures.Count, "lead": figures.LeadLoading, "lead_share": figures.Share,
 }
 
 // reader reads what is told, and notes mistakes with their places.
@@ -69,7 +72,7 @@ func (r reader) read(n *yaml.Node, quantities map[string]figures.Dimension) {
 	if n.Tag == "!!null" {
 		return
 	}
-	known := append(slices.Sorted(maps.Keys(quantities)), "currency", "prices", "containers", "rates")
+	known := append(slices.Sorted(maps.Keys(quantities)), "currency", "prices", "containers", "rates", "solvent")
 	if quantities["area"] != "" {
 		known = append(known, "kind", "openings", "sure")
 	}
@@ -87,6 +90,8 @@ func (r reader) read(n *yaml.Node, quantities map[string]figures.Dimension) {
 				continue
 			}
 			r.currency(v, name)
+		case "solvent":
+			r.solvent(v, o.Text(key))
 		case "kind":
 			r.kind(v, o.Text(key))
 		case "sure":
@@ -182,6 +187,18 @@ func (r reader) kind(n *yaml.Node, kind string) {
 		return
 	}
 	r.given.words["kind"] = told{word: kind, node: n}
+}
+
+func (r reader) solvent(n *yaml.Node, name string) {
+	var known []string
+	for _, s := range figures.Solvents() {
+		if s.Name == name {
+			r.given.words["solvent"] = told{word: name, node: n}
+			return
+		}
+		known = append(known, s.Name)
+	}
+	r.doc.Fail(n, hint(name, known), "there are no figures for the solvent %q", name)
 }
 
 func (r reader) price(name, value *yaml.Node) {

@@ -27,6 +27,29 @@ func (s *Sums) paste() {
 	}
 	need := s.add("paste", "Paste", "paste_volume", s.Line("area").as("area"), thickness.as("wet thickness"), passes.as("applications"), waste.as("waste"))
 	s.buy("paste_bought", m, need)
+	s.cover(passes)
+}
+
+// cover works out the sheet over the paste: strips from a roll over a face whose sizes are told, or else by the area.
+func (s *Sums) cover(passes *Line) {
+	laps, ok := s.leaf("laps", figures.Share)
+	if !ok {
+		return
+	}
+	given := s.Case.Given.values
+	width, height := given["width"], given["height"]
+	roll, lap, edge := s.need("roll", figures.Length), s.need("lap", figures.Length), s.need("edge", figures.Length)
+	if width.node == nil || height.node == nil || s.Line("face") == nil || roll == nil || lap == nil || edge == nil {
+		s.add("cover", "Cover sheet", "cover_by_area", s.Line("area").as("area"), passes.as("passes"), laps.as("laps"))
+		return
+	}
+	w, h, sides := s.need("width", figures.Length), s.need("height", figures.Length), s.need("sides", figures.Count)
+	face := s.add("cover_face", "Cover sheet of one face", "cover_area", w.as("width"), h.as("height"), roll.as("roll"), lap.as("lap"), edge.as("edge"))
+	n := exactly("sides", 1, "times", "one side")
+	if sides != nil {
+		n = sides.as("sides")
+	}
+	s.add("cover", "Cover sheet", "covers", face.as("sheets of one face"), passes.as("passes"), n)
 }
 
 // buy rounds a volume up to whole containers, where their sizes are told.

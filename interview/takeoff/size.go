@@ -27,7 +27,7 @@ func same(name, title, unit string, low, high float64) figures.Formula {
 		Source: "measurement", Compute: func(in []float64) (float64, error) { return in[0], nil }}
 }
 
-var measuredSlots = map[string]string{"film": "gauge reading", "area": "area"}
+var measuredSlots = map[string]string{"film": "gauge reading", "area": "area", "air": "air"}
 
 // coats are the coats that were counted.
 func (s *Sums) coats() *Leaf {
@@ -52,7 +52,10 @@ func (s *Sums) area() {
 	_, long := given["length"]
 	_, girth := given["girth"]
 	answered, ok := s.Case.Answers["area"]
+	pin, pinned := s.pins["area"]
 	switch {
+	case pinned:
+		s.addBy("area", "Painted area", same("area", "Painted area", "m²", 0, 100_000), exactly("area", pin, "m²", "as if"))
 	case whole:
 		l, _ := s.leaf("area", figures.Area)
 		s.addBy("area", "Painted area", same("area", "Painted area", "m²", 0, 100_000), l.as("area"))

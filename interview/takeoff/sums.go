@@ -24,6 +24,8 @@ type Case struct {
 	Given    *Given
 	Plans    *patches.Figures
 	Reading  *patches.Reading // nil: there is no record of patches
+
+	read map[string]figures.Quantity // coefficients that were read before
 }
 
 // Kind says what stands behind an input.
@@ -65,10 +67,13 @@ type Sums struct {
 	Missing []string // what to tell for more or better figures
 	Notes   []string // what to know about them
 
-	section string
-	fixed   bool               // every input stands at its point
-	pins    map[string]float64 // with fixed: inputs that stand elsewhere
-	err     error
+	Programme *Programme // nil: there is nothing to plan
+
+	section  string
+	unpriced []string
+	fixed    bool               // every input stands at its point
+	pins     map[string]float64 // with fixed: inputs that stand elsewhere
+	err      error
 }
 
 // Sum does the sums of a method.
@@ -85,7 +90,8 @@ func (c *Case) sum(m *rules.Method, fixed bool, pins map[string]float64) (*Sums,
 		section string
 		do      func()
 	}{
-		{"Size", s.size}, {"Paste and cover", s.paste}, {"Work", s.work}, {"Cost", s.cost},
+		{"Size", s.size}, {"Paste and cover", s.paste}, {"Work", s.work}, {"Batches and waiting", s.waiting}, {"Days", s.days},
+		{"Water", s.water}, {"Air", s.air}, {"Lead", s.lead}, {"Materials", s.materials}, {"Waste", s.waste}, {"Cost", s.cost},
 	} {
 		s.section = part.section
 		part.do()
@@ -114,7 +120,7 @@ func (s *Sums) leaf(id string, d figures.Dimension) (*Leaf, bool) {
 	if c == nil {
 		return nil, false
 	}
-	q, err := figures.ParseQuantity(c.Is, d)
+	q, err := s.Case.parsed(c.Is, d)
 	if err != nil {
 		s.fail(fmt.Errorf("%s: the coefficient %q: %w", c.Pos, id, err))
 		return nil, false
@@ -124,6 +130,22 @@ func (s *Sums) leaf(id string, d figures.Dimension) (*Leaf, bool) {
 		from += ". " + strings.TrimSuffix(c.Say, ".")
 	}
 	return s.keep(&Leaf{id, Planned, q, from, c.Sources}), true
+}
+
+// parsed reads a coefficient, each only once: comparing asks for the same ones thousands of times.
+func (c *Case) parsed(text string, d figures.Dimension) (figures.Quantity, error) {
+	key := string(d) + " " + text
+	if q, ok := c.read[key]; ok {
+		return q, nil
+	}
+	q, err := figures.ParseQuantity(text, d)
+	if err == nil {
+		if c.read == nil {
+			c.read = map[string]figures.Quantity{}
+		}
+		c.read[key] = q
+	}
+	return q, err
 }
 
 // word finds a word of the base, such as which paste a method takes.
@@ -163,6 +185,23 @@ func (l *Line) as(slot string) figures.Input {
 // usedFrom marks an input that another figure gives.
 const usedFrom = "worked out: "
 
+// usedBy is the id of the figure that gives an input, or empty.
+func usedBy(in figures.Input) string {
+	used, ok := strings.CutPrefix(in.From, usedFrom)
+	if !ok {
+		return ""
+	}
+	return used
+}
+
+// or gives the figure, or an exact nothing where it was not worked out.
+func (l *Line) or(slot, unit, why string) figures.Input {
+	if l == nil {
+		return exactly(slot, 0, unit, why)
+	}
+	return l.as(slot)
+}
+
 // exactly is an input that is known to the point.
 func exactly(slot string, v float64, unit, from string) figures.Input {
 	u, _ := figures.FindUnit(unit)
@@ -189,7 +228,7 @@ func (s *Sums) addBy(id, title string, f figures.Formula, inputs ...figures.Inpu
 		return l
 	}
 	for _, in := range inputs {
-		if used, ok := strings.CutPrefix(in.From, usedFrom); ok {
+		if used := usedBy(in); used != "" {
 			l.Uses[in.Name] = used
 		}
 	}
@@ -226,7 +265,7 @@ func (s *Sums) miss(text string) {
 }
 
 func (s *Sums) note(text string) {
-	if !slices.Contains(s.Notes, text) {
+	if text != "" && !slices.Contains(s.Notes, text) {
 		s.Notes = append(s.Notes, text)
 	}
 }

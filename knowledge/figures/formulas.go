@@ -1,24 +1,32 @@
 package figures
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Formulas lists the figures that can be worked out from ranges, by topic.
 func Formulas() []Formula {
 	var all []Formula
-	for _, topic := range [][]Formula{climateFormulas, alkaliFormulas, quantityFormulas, airFormulas, leadFormulas, wasteFormulas, labourFormulas} {
+	for _, topic := range [][]Formula{climateFormulas, alkaliFormulas, quantityFormulas, airFormulas, leadFormulas, wasteFormulas, labourFormulas, batchFormulas, coverFormulas, airChain, leadChain} {
 		all = append(all, topic...)
 	}
 	return all
 }
 
+// byFormula holds the formulas by name.
+var byFormula = sync.OnceValue(func() map[string]Formula {
+	all := map[string]Formula{}
+	for _, f := range Formulas() {
+		all[f.Name] = f
+	}
+	return all
+})
+
 // FormulaFor finds a formula by its name for programs.
 func FormulaFor(name string) (Formula, bool) {
-	for _, f := range Formulas() {
-		if f.Name == name {
-			return f, true
-		}
-	}
-	return Formula{}, false
+	f, ok := byFormula()[name]
+	return f, ok
 }
 
 func slot(name, unit string, low, high float64) Slot {
@@ -91,6 +99,13 @@ var alkaliFormulas = []Formula{
 		func(in []float64) (float64, error) {
 			return plainly(ResidualAlkali(SquareMetre(in[0]), KilogramPerM2(in[1]), EquivalentPerKg(in[2]), EquivalentPerM2(in[3])))
 		}},
+	{"rinses", "Rinses", "least number after which the film reads within the limit of the rinse water",
+		[]Slot{slot("reading", "pH", 7, 14.5), slot("water left on the surface", "L/m²", 0.001, 10), slot("rinse", "L/m²", 0.01, 100), slot("rinse water pH", "pH", 6, 9), slot("limit", "pH", 0.1, 14)}, "times", rinseSource,
+		"The least that ideal mixing allows. Porous faces take more. The pH reading ends the rinsing.",
+		func(in []float64) (float64, error) {
+			n, _, err := RinsesNeeded(PH(in[0]), RinseWater{PH: PH(in[3]), Temperature: 25}, LitrePerM2(in[1]), LitrePerM2(in[2]), PH(in[4]))
+			return float64(n), err
+		}},
 	{"vinegar", "Vinegar or acetic acid to neutralise", "alkali ÷ strength of the acid",
 		[]Slot{slot("alkali", "eq", 0, 1e6), slot("strength", "mol/L", 0.01, 20)}, "L", "stoichiometry",
 		"Never on lime, cement, limestone, marble, zinc or lead. Add it by reading the pH, not by volume.",
@@ -116,7 +131,7 @@ var quantityFormulas = []Formula{
 		[]Slot{slot("coats", "times", 0, 200), slot("film of one coat", "µm", 0, 5000)}, "µm", "MIL-HDBK-1110 4.4.1 (51 µm oil, 38 µm latex)", "",
 		func(in []float64) (float64, error) { return plainly(FilmThickness(in[0], Micrometre(in[1]))) }},
 	{"paste_volume", "Paste", "area × wet thickness × applications × (1 + waste)",
-		[]Slot{areaSlot, slot("wet thickness", "mm", 0, 50), slot("applications", "times", 0, 20), slot("waste", "%", 0, 100)}, "L", geometry, "What the maker's label says comes first.",
+		[]Slot{areaSlot, slot("wet thickness", "mm", 0, 50), slot("applications", "times", 0, 400), slot("waste", "%", 0, 100)}, "L", geometry, "What the maker's label says comes first.",
 		func(in []float64) (float64, error) {
 			return plainly(PasteVolume(SquareMetre(in[0]), Millimetre(in[1]), in[2], Percent(in[3])))
 		}},

@@ -42,6 +42,26 @@ func TestEveryFormulaAtAWorkedPoint(t *testing.T) {
 		"paint_mass":         {[]float64{10, 500, 1600}, 8, 1e-9},                        // 10 × 0.0005 × 1600
 		"waste_mass":         {[]float64{20, 25, 3, 10, 2}, 30, 1e-9},                    // 15 + 3 + 10 + 2
 		"waste_volume":       {[]float64{30, 237}, 126.6, 0.05},                          // on paper
+		"rinses":             {[]float64{13.4, 0.1, 2, 7, 2.2}, 4, 0},                    // serial rinsing: 2.5 mol/L reads 9.11 after the fourth
+		"take_off_pace":      {[]float64{0.4, 75, 1.5, 0.2, 0.1}, 0.75, 1e-9},            // 0.45 + 0.2 + 0.1
+		"batch":              {[]float64{4, 7, 2, 0.75}, 32. / 3, 1e-9},                  // 4 h of two people at 0.75 h/m²
+		"batches":            {[]float64{8.4, 2}, 5, 0},                                  // 4.2, rounded up
+		"waiting":            {[]float64{5, 0.5, 2, 0.2, 1, 0.75}, 1.5, 1e-9},            // 5 × (0.5 − 0.2)
+		"lying":              {[]float64{5, 0.5}, 2.5, 1e-9},                             // on paper
+		"hired_days":         {[]float64{30, 2, 7}, 3, 0},                                // 30 ÷ 14, rounded up
+		"cover_by_area":      {[]float64{10, 2, 20}, 24, 1e-9},                           // 10 × 2 × 1.2
+		"covers":             {[]float64{6.3, 2, 2}, 25.2, 1e-9},                         // on paper
+		"number_by_area":     {[]float64{2.5, 3, 1.5}, 12, 0},                            // 11.25, rounded up
+		"weight_by_area":     {[]float64{10, 2, 15}, 300, 1e-9},                          // on paper
+		"held_weight":        {[]float64{61, 15}, 5, 0},                                  // 4.07, rounded up
+		"held_volume":        {[]float64{1000, 208.197648, 100}, 5, 0},                   // 4.80 drums of 55 US gallons to a cubic metre
+		"liquid_weight":      {[]float64{40, 1200}, 48, 1e-9},                            // on paper
+		"rate_given_off":     {[]float64{660, 2}, 330, 1e-9},                             // on paper
+		"limit_by_mass":      {[]float64{50, 92.14}, 188.4, 0.05},                        // 50 ppm of toluene; 100 ppm is 376.9
+		"air_there":          {[]float64{30, 2}, 60, 1e-9},                               // on paper
+		"air_used":           {[]float64{5308, 600}, 884.7, 0.05},                        // on paper
+		"lead_loading":       {[]float64{125, 1600, 5}, 1, 1e-9},                         // 5 % at 125 µm is 1.0 mg/cm²
+		"lead_in_waste":      {[]float64{0.4, 400}, 1000, 1e-9},                          // 20 m² at 2 mg/cm² in 400 kg
 		"passes":             {[]float64{9, 2}, 5, 0},                                    // 4.5, rounded up
 		"work":               {[]float64{9.290304, 1, 0.1345, 1}, 1.25, 0.001},           // 100 ft² at the 80 ft²/h of PaintPRO 9(5)
 		"wages":              {[]float64{7.5, 28}, 210, 1e-9},                            // on paper

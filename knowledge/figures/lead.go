@@ -32,6 +32,15 @@ func LeadShare(loading MilligramPerCm2, density KilogramPerM3, thickness Microme
 	return share, nil
 }
 
+// LoadingOf returns the lead on a surface from a film that holds a share of it by mass; the inverse of LeadShare.
+func LoadingOf(thickness Micrometre, density KilogramPerM3, share Percent) (MilligramPerCm2, error) {
+	if err := errors.Join(within("The thickness of the paint", thickness, 0, 20_000, "µm"), within("The density of the paint", density, 500, 10_000, "kg/m³"),
+		within("The share of lead", share, 0, 100, "%")); err != nil {
+		return 0, err
+	}
+	return MilligramPerCm2(float64(thickness) * float64(density) * 1e-4 * share.Share()), nil
+}
+
 // LeadPerKg returns the lead in debris, in mg/kg. Both masses must be well known (EPA: applied knowledge).
 func LeadPerKg(lead, debris Kilogram) (MilligramPerKg, error) {
 	if err := errors.Join(positive("The lead", lead, "kg"), above("The debris", debris, "kg"), within("The lead", lead, 0, float64(max(debris, 0)), "kg")); err != nil {

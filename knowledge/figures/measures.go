@@ -36,6 +36,7 @@ const (
 	Coverage      Dimension = "area from a volume"
 	Difference    Dimension = "difference in temperature"
 	Pace          Dimension = "time on an area"
+	PerArea       Dimension = "number on an area"
 	Money         Dimension = "money"
 	Wage          Dimension = "money for a time"
 	PriceOfVolume Dimension = "price of a volume"
@@ -126,8 +127,10 @@ var units = []struct {
 	{Unit{"lb/ft³", Density, pound / cubicFoot * 1000, 0}, "lb/ft3"},
 	{Unit{"lb/US gal", Density, pound / usGallon * 1000, 0}, ""},
 	{Unit{"L/m²", Thinness, 1, 0}, "l/m2"},
+	{Unit{"US gal/ft²", Thinness, usGallon / squareFoot, 0}, "usgal/ft2,usgal/sqft"},
 	{Unit{"kg/m²", Residue, 1, 0}, "kg/m2"},
 	{Unit{"g/m²", Residue, 0.001, 0}, "g/m2"},
+	{Unit{"lb/ft²", Residue, pound / squareFoot, 0}, "lb/ft2,lb/sqft"},
 	{Unit{"mg/cm²", LeadLoading, 1, 0}, "mg/cm2"},
 	{Unit{"mg/kg", MassShare, 1, 0}, ""},
 	{Unit{"mg/L", InLiquid, 1, 0}, ""},
@@ -153,6 +156,7 @@ var units = []struct {
 	{Unit{"min/m²", Pace, 1. / 60, 0}, "min/m2,minutes/m2"},
 	{Unit{"h/ft²", Pace, 1 / squareFoot, 0}, "h/ft2,h/sqft"},
 	{Unit{"min/ft²", Pace, 1. / 60 / squareFoot, 0}, "min/ft2,min/sqft"},
+	{Unit{"per m²", PerArea, 1, 0}, "perm2,/m2,/m²"},
 	{Unit{"¤", Money, 1, 0}, ""},
 	{Unit{"¤/h", Wage, 1, 0}, "¤/hour"},
 	{Unit{"¤/L", PriceOfVolume, 1, 0}, "¤/litre,¤/liter"},

@@ -16,7 +16,7 @@ import (
 // thickness holds up to 50 mm.
 func PasteVolume(area SquareMetre, thickness Millimetre, applications float64, waste Percent) (Litre, error) {
 	if err := errors.Join(positive("The area", area, "m²"), within("The wet thickness", thickness, 0, 50, "mm"),
-		within("The number of applications", applications, 0, 20, ""), within("The waste", waste, 0, 100, "%")); err != nil {
+		within("The number of applications", applications, 0, 400, ""), within("The waste", waste, 0, 100, "%")); err != nil {
 		return 0, err
 	}
 	return Litre(float64(area) * float64(thickness) * applications * (1 + waste.Share())), nil

@@ -42,7 +42,8 @@ func (q Quantity) String() string {
 
 // american are the customary US units by the metric ones.
 var american = map[string]string{"m": "ft", "cm": "in", "mm": "in", "µm": "mil", "m²": "ft²", "cm²": "in²", "L": "US gal", "mL": "US fl oz", "m³": "ft³",
-	"kg": "lb", "g": "oz", "°C": "°F", "kg/m³": "lb/ft³", "m³/h": "cfm", "m²/L": "ft²/US gal"}
+	"kg": "lb", "g": "oz", "°C": "°F", "kg/m³": "lb/ft³", "m³/h": "cfm", "m²/L": "ft²/US gal",
+	"h/m²": "h/ft²", "L/m²": "US gal/ft²", "kg/m²": "lb/ft²", "¤/L": "¤/US gal", "¤/m²": "¤/ft²", "¤/kg": "¤/lb"}
 
 // InUS turns a metric quantity into the customary US unit; one that has none stays.
 func (q Quantity) InUS() Quantity {

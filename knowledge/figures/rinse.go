@@ -83,13 +83,16 @@ func RinsesNeeded(reading PH, water RinseWater, film, rinse LitrePerM2, limit PH
 	if err := errors.Join(within("The limit", limit, 0.1, 14, ""), above("The rinse", rinse, "L/m²")); err != nil {
 		return 0, nil, err
 	}
-	readings, err := AfterRinses(reading, water, film, rinse, maxRinses)
-	if err != nil {
-		return 0, nil, err
-	}
-	for n, pH := range readings {
-		if pH-water.PH <= limit {
-			return n, readings[:n+1], nil
+	const usual = 8 // rinses that are mostly enough, so that the others need not be worked out
+	for _, most := range []int{usual, maxRinses} {
+		readings, err := AfterRinses(reading, water, film, rinse, most)
+		if err != nil {
+			return 0, nil, err
+		}
+		for n, pH := range readings {
+			if pH-water.PH <= limit {
+				return n, readings[:n+1], nil
+			}
 		}
 	}
 	return 0, nil, fmt.Errorf("Not even %d rinses of %s L/m² would bring pH %s within %s of the rinse water. Use more water in each rinse.",

@@ -143,7 +143,7 @@ func (f Formula) Sample(seed uint64, draws int, inputs ...Input) (Working, error
 	drawn, at := make([]float64, draws), make([]float64, len(values))
 	for d := range drawn {
 		for i, v := range values {
-			at[i] = triangular(v, random.Float64())
+			at[i] = Triangular(v, random.Float64())
 		}
 		if drawn[d], err = f.value(at); err != nil {
 			return Working{}, err
@@ -156,8 +156,8 @@ func (f Formula) Sample(seed uint64, draws int, inputs ...Input) (Working, error
 	return w, nil
 }
 
-// triangular is the value below which a share p of a triangular distribution lies.
-func triangular(r Range, p float64) float64 {
+// Triangular is the value below which a share p of a triangular distribution lies.
+func Triangular(r Range, p float64) float64 {
 	width, rise := r.High-r.Low, r.Point-r.Low
 	if width == 0 {
 		return r.Point

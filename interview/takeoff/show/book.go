@@ -85,7 +85,7 @@ func once(all []error) error {
 	return errors.Join(append(others, left.Err())...)
 }
 
-// Method finds the method whose sums are asked for: that of an id, or the first choice that has sums.
+// Method finds the method whose sums are asked for: that of an id, or the first choice.
 func (b *Book) Method(c *takeoff.Case, id string) (*rules.Method, error) {
 	if id == "" {
 		return c.Decision.First.Method, nil
@@ -97,42 +97,51 @@ func (b *Book) Method(c *takeoff.Case, id string) (*rules.Method, error) {
 	return m, nil
 }
 
+// Sums does the sums of a part by a method; see Method.
+func (b *Book) Sums(c *takeoff.Case, method string) (*takeoff.Sums, error) {
+	m, err := b.Method(c, method)
+	if err != nil {
+		return nil, err
+	}
+	return c.Sum(m)
+}
+
 // Text writes the sums of every part.
 func (b *Book) Text(out io.Writer, method string) error {
-	p := &paper{width: b.Width, us: b.US}
+	p := b.page()
 	for i, c := range b.Cases {
-		m, err := b.Method(c, method)
+		s, err := b.Sums(c, method)
 		if err != nil {
 			return err
 		}
-		s, err := c.Sum(m)
+		of := "cost"
+		if s.Line(of) == nil {
+			of = "hours"
+		}
+		matters, err := s.Matters(of)
 		if err != nil {
 			return err
 		}
 		if i > 0 {
-			p.line("")
+			p.Line("")
 		}
-		p.sums(s)
+		p.sums(s, matters)
 	}
-	p.line("")
-	p.para("", "%s", Estimate)
+	p.Line("")
+	p.Para("", "%s", Estimate)
 	_, err := io.WriteString(out, p.String())
 	return err
 }
 
 // Estimate is what every take-off says about itself.
-const Estimate = "All of this is an estimate for planning. Ranges are of what was told and of planning ranges; a timed test patch settles most of them. " +
-	"Ask for any figure with --working and its name."
+const Estimate = "All of this is an estimate for planning, with the ranges of what was told and of planning ranges. A timed test patch settles most of them. " +
+	"Any figure can be asked for with --working and its name."
 
 // Working writes how a figure was made, and the figures it was made from.
 func (b *Book) Working(out io.Writer, method, figure string) error {
-	p := &paper{width: b.Width, us: b.US}
+	p := b.page()
 	for i, c := range b.Cases {
-		m, err := b.Method(c, method)
-		if err != nil {
-			return err
-		}
-		s, err := c.Sum(m)
+		s, err := b.Sums(c, method)
 		if err != nil {
 			return err
 		}
@@ -141,10 +150,14 @@ func (b *Book) Working(out io.Writer, method, figure string) error {
 			for _, l := range s.Lines {
 				known = append(known, l.ID)
 			}
-			return fmt.Errorf("the sums of %s by %s have no figure %q. %s", c.Element.Name, m.ID, figure, strings.TrimSpace(rules.DidYouMean(figure, known)+" Known: "+strings.Join(known, ", ")+"."))
+			near := ""
+			if id, ok := rules.Nearest(figure, known); ok {
+				near = fmt.Sprintf("Did you mean %q? ", id)
+			}
+			return fmt.Errorf("the sums of %s by %s have no figure %q. %sThey have: %s", c.Element.Name, s.Method.ID, figure, near, strings.Join(known, ", "))
 		}
 		if i > 0 {
-			p.line("")
+			p.Line("")
 		}
 		p.working(s, figure)
 	}

@@ -1,104 +1,111 @@
 package show
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
-	"patchfirst/explain"
+	"patchfirst/interview/paper"
 	"patchfirst/interview/takeoff"
 	"patchfirst/knowledge/figures"
 )
 
-// paper is text in lines of at most width runes.
-type paper struct {
-	strings.Builder
-	width int
-	us    bool
+// page is a paper with the units that its quantities are written in.
+type page struct {
+	paper.Paper
+	us bool
 }
 
-func (p *paper) line(s string) { p.WriteString(s + "\n") }
-
-// para writes a paragraph behind a lead, its further lines indented as far as the lead.
-func (p *paper) para(lead, format string, args ...any) {
-	text := explain.Clean(fmt.Sprintf(format, args...))
-	p.WriteString(explain.Wrap(text, lead, strings.Repeat(" ", len([]rune(lead))), p.width))
-}
-
-// title writes a name, underlined.
-func (p *paper) title(s string) {
-	p.para("", "%s", s)
-	p.line(strings.Repeat("-", min(p.width, len([]rune(s)))))
-}
+func (b *Book) page() *page { return &page{paper.Paper{Base: b.Advice.Base, Width: b.Width}, b.US} }
 
 // quantity writes a quantity in the units and the currency that are asked for.
-func (p *paper) quantity(s *takeoff.Sums, q figures.Quantity) string {
+func (p *page) quantity(s *takeoff.Sums, q figures.Quantity) string {
 	if p.us {
 		q = q.InUS()
 	}
 	return figures.InCurrency(q.String(), s.Case.Given.Currency)
 }
 
+// exact writes a quantity that is only a point.
+func (p *page) exact(s *takeoff.Sums, v float64, unit figures.Unit) string {
+	return p.quantity(s, figures.Quantity{Range: figures.Exactly(v), Unit: unit})
+}
+
 // input writes an input of a working: six figures are enough to follow it.
-func (p *paper) input(s *takeoff.Sums, q figures.Quantity) string {
+func (p *page) input(s *takeoff.Sums, q figures.Quantity) string {
 	return figures.InCurrency(q.Worked(), s.Case.Given.Currency)
 }
 
 // sums writes the figures of a part and a method, by section. Each stands behind the name to ask for it.
-func (p *paper) sums(s *takeoff.Sums) {
-	p.title(s.Case.Element.Name + ": " + s.Method.Label)
+func (p *page) sums(s *takeoff.Sums, matters []takeoff.Matter) {
+	p.Title(s.Case.Element.Name+": "+s.Method.Label, "-")
 	section := ""
 	for _, l := range s.Lines {
 		if l.Section != section {
 			section = l.Section
-			p.line("\n  " + section)
+			p.Line("\n  " + section)
 		}
 		text := l.Title + ": " + p.quantity(s, l.Result)
 		if l.Note != "" {
 			text += "; " + l.Note
 		}
-		const column = 16
+		const column = 20
 		lead := "  " + l.ID
-		lead += strings.Repeat(" ", max(1, column-len(lead)))
-		p.para(lead, "%s", text)
+		p.Para(lead+strings.Repeat(" ", max(1, column-len(lead))), "%s", text)
 	}
+	p.matters(s, matters)
 	p.list("To know", s.Notes)
 	p.list("What would make it better", s.Missing)
+	p.chart(s)
 }
 
-func (p *paper) list(head string, texts []string) {
+// matters says which inputs move the last figure most.
+func (p *page) matters(s *takeoff.Sums, matters []takeoff.Matter) {
+	const shown = 3
+	if len(matters) == 0 {
+		return
+	}
+	p.Line("\n  What moves it most")
+	for _, m := range matters[:min(shown, len(matters))] {
+		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s. It is %s.", words(m.Leaf.ID), p.quantity(s, m.Leaf.Quantity),
+			p.exact(s, min(m.Low, m.High), m.Quantity.Unit), p.exact(s, max(m.Low, m.High), m.Quantity.Unit), m.Leaf.From)
+	}
+}
+
+func words(id string) string { return strings.ReplaceAll(id, "_", " ") }
+
+func (p *page) list(head string, texts []string) {
 	if len(texts) == 0 {
 		return
 	}
-	p.line("\n  " + head)
+	p.Line("\n  " + head)
 	for _, t := range texts {
-		p.para("  - ", "%s", t)
+		p.Para("  - ", "%s", t)
 	}
 }
 
 // working writes how a figure was made, and then those it was made from, each once.
-func (p *paper) working(s *takeoff.Sums, id string) {
-	p.title(s.Case.Element.Name + ": " + s.Method.Label)
+func (p *page) working(s *takeoff.Sums, id string) {
+	p.Title(s.Case.Element.Name+": "+s.Method.Label, "-")
 	queue := []string{id}
 	for i := 0; i < len(queue); i++ {
 		l := s.Line(queue[i])
-		p.line("")
-		p.para("", "%s: %s", l.ID, p.quantity(s, l.Result))
-		p.para("  ", "%s", l.Title)
-		p.para("  = ", "%s", l.Formula.Words)
+		p.Line("")
+		p.Para("", "%s: %s", l.ID, p.quantity(s, l.Result))
+		p.Para("  ", "%s", l.Title)
+		p.Para("  = ", "%s", l.Formula.Words)
 		for _, in := range l.Inputs {
-			p.para("  * ", "%s: %s; %s", in.Name, p.input(s, in.Quantity), in.From)
+			p.Para("  * ", "%s: %s; %s", in.Name, p.input(s, in.Quantity), in.From)
 			if used := l.Uses[in.Name]; used != "" && !slices.Contains(queue, used) {
 				queue = append(queue, used)
 			}
 		}
 		if len(l.Matters) > 0 {
 			m := l.Matters[0]
-			p.para("  ", "moved most by: %s, by %s alone", m.Input, p.quantity(s, figures.Quantity{Range: figures.Exactly(m.By), Unit: l.Result.Unit}))
+			p.Para("  ", "moved most by: %s, by %s alone", m.Input, p.exact(s, m.By, l.Result.Unit))
 		}
 		if l.Formula.Caution != "" {
-			p.para("  ", "note: %s", l.Formula.Caution)
+			p.Para("  ", "note: %s", l.Formula.Caution)
 		}
-		p.para("  ", "source: %s", l.Formula.Source)
+		p.Para("  ", "source: %s", l.Formula.Source)
 	}
 }
