@@ -130,6 +130,12 @@ func (c *cli) showDiary(path string, only []string, at string, svg bool) error {
 	if err != nil {
 		return err
 	}
+	switch {
+	case svg:
+		return book.SVG(c.stdout)
+	case c.json:
+		return written(book.JSON(c.stdout))
+	}
 	return written(book.Text(c.stdout))
 }
 

@@ -106,11 +106,23 @@ func (j *judge) rinsed(a *Action, b *Batch) {
 	default:
 		above, words = difference(*wet, *water, "rinse water")
 	}
-	j.limits(a, "ph_above_water", "neutralise", above, words)
+	proved, words := above, words
+	if above != nil {
+		proved, words = j.shown("ph_above_water", "neutralise", above, words, coarser(*wet, *water))
+	}
+	j.limits(a, "ph_above_water", "neutralise", proved, words)
 	if above != nil {
 		step, words := paper(*wet, *water)
 		j.limits(a, "ph_step", "neutralise", step, words)
 	}
+}
+
+// shown takes away a difference that the instruments cannot show: a strip read to one unit proves nothing of 0.3.
+func (j *judge) shown(reading, stage string, value *float64, words string, i figures.PHInstrument) (*float64, string) {
+	if most, limit := j.bound(reading, stage); limit != nil && !i.CanShow(figures.PH(most)) {
+		return nil, fmt.Sprintf("%s; a %s in steps of %s cannot show %s", words, i.Name, number(float64(i.Error)), number(most))
+	}
+	return value, words
 }
 
 // difference is the surface less another reading, with what the instruments leave open.
@@ -183,7 +195,7 @@ func (j *judge) predict(b *Batch) []Say {
 		}
 		words += number(math.Round(float64(pH)*10) / 10)
 	}
-	return append(says, Say{fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, number(float64(r.each)), words), []string{rinseSource, rules.FromMemory}})
+	return append(says, Say{fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, number(math.Round(10*float64(r.each))/10), words), []string{rinseSource, rules.FromMemory}})
 }
 
 // rinsing is how the last rinses were done.
@@ -241,7 +253,7 @@ func (j *judge) checked(b *Batch, wet, water PH, r rinsing) (figures.LitrePerM2,
 		return 0, Say{}
 	}
 	slack := float64(coarser(wet, *before).Error)
-	words := fmt.Sprintf("%d rinses from pH %s should give %s by the sum, and %s was read.", n, number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
+	words := fmt.Sprintf("%s from pH %s should give %s by the sum, and %s was read.", times(n, "rinse", "rinses"), number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
 	if wet.Value <= predicted+slack {
 		return usualFilm, Say{words + " The sum holds.", []string{rinseSource}}
 	}

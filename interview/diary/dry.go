@@ -88,6 +88,7 @@ func (j *judge) acidity(a *Action, b *Batch) {
 	}
 	var worst *float64
 	var words string
+	var using figures.PHInstrument
 	for _, r := range read {
 		off, said := difference(r, *control, "untouched spot")
 		if len(b.Acids) > 0 {
@@ -96,12 +97,16 @@ func (j *judge) acidity(a *Action, b *Batch) {
 		if worst == nil || *off > *worst {
 			worst, words = off, said
 		}
+		if i := coarser(r, *control); i.Error > using.Error {
+			using = i
+		}
 	}
+	worst, words = j.shown("ph_off_control", "prime", worst, words, using)
 	j.limits(a, "ph_off_control", "prime", worst, words)
 	step, said := paper(append(slices.Clone(read), *control)...)
 	j.limits(a, "ph_step", "prime", step, said)
 	places := float64(len(read))
-	j.limits(a, "ph_places", "prime", &places, fmt.Sprintf("%d places read dry", len(read)))
+	j.limits(a, "ph_places", "prime", &places, times(len(read), "place", "places")+" read dry")
 }
 
 // patchControl is the untouched spot that was read for the test patches. What it was read with was not told, so it counts
@@ -125,12 +130,12 @@ func (j *judge) moisture(a *Action, b *Batch) {
 	words := "no moisture was read in depth since water last came on it"
 	for _, m := range read {
 		if worst == nil || *m.Percent > *worst {
-			worst, words = m.Percent, fmt.Sprintf("moisture %s %% at the wettest of %d places", number(*m.Percent), len(read))
+			worst, words = m.Percent, fmt.Sprintf("moisture %s %% at the wettest of %s", number(*m.Percent), times(len(read), "place", "places"))
 		}
 	}
 	j.limits(a, "moisture", "prime", worst, words)
 	places := float64(len(read))
-	j.limits(a, "moisture_places", "prime", &places, fmt.Sprintf("%d places read in depth", len(read)))
+	j.limits(a, "moisture_places", "prime", &places, times(len(read), "place", "places")+" read in depth")
 
 	sheets := slices.DeleteFunc(slices.Clone(b.Moisture), func(m Moisture) bool { return m.Sheet == "" })
 	var shortest *float64

@@ -42,9 +42,6 @@ type Report struct {
 // Doing is what an action does.
 type Doing string
 
-// EntrySchema names the form of the JSON output of a new entry; it changes when a field changes its meaning or goes away.
-const EntrySchema = "patchfirst/diary-entry/1"
-
 // The actions, in the order of the work.
 const (
 	ToPatch      Doing = "patch"
@@ -161,7 +158,7 @@ func Judge(d *Diary, log *yaml.Node, s Site) *Report {
 
 func (j *judge) actions() (all []Action) {
 	chosen := j.method
-	if chosen != nil && !j.done() {
+	if chosen != nil && !j.done() && !j.allBegun() {
 		all = j.begin()
 	}
 	for _, b := range j.d.Batches {
@@ -199,6 +196,22 @@ func (j *judge) done() bool {
 	return len(work) > 0 && !slices.ContainsFunc(work, func(b *Batch) bool { return b.Primed == nil })
 }
 
+// allBegun reports whether the batches make up the whole area of the part, where that was told.
+func (j *judge) allBegun() bool {
+	area, ok := j.Answers["area"]
+	if !ok {
+		return false
+	}
+	begun := 0.
+	for _, b := range j.d.Batches {
+		if b.Area != nil {
+			begun += *b.Area
+		}
+	}
+	const nearly = 0.995
+	return begun >= area.Hi*nearly
+}
+
 // batch lists what is next for a batch.
 func (j *judge) batch(b *Batch) []Action {
 	if b.Primed != nil {
@@ -208,10 +221,13 @@ func (j *judge) batch(b *Batch) []Action {
 		return []Action{j.look(b), j.remove(b)}
 	}
 	var all []Action
-	for _, a := range []*Action{j.rinse(b), j.neutralise(b), j.dry(b)} {
+	for _, a := range []*Action{j.rinse(b), j.neutralise(b)} {
 		if a != nil {
 			all = append(all, *a)
 		}
+	}
+	if a := j.dry(b); a != nil && len(all) == 0 { // water comes before
+		all = append(all, *a)
 	}
 	return append(all, j.prime(b))
 }
@@ -220,9 +236,13 @@ func (j *judge) batch(b *Batch) []Action {
 func (j *judge) limits(a *Action, reading, stage string, value *float64, words string) {
 	for _, l := range j.Base.LimitsOn(reading, stage, j.method, j.Answers) {
 		f := Finding{ID: l.ID, Hold: l.Hold, Reading: words, Value: value, Limit: limitWords(l), Say: l.Say, Because: l.Because, Sources: l.Sources}
-		if value != nil && l.Keeps(*value) {
+		switch {
+		case value == nil:
+			f.Say = "" // what to do hangs on the reading, and the words say what was not read
+			a.Waits = append(a.Waits, f)
+		case l.Keeps(*value):
 			a.Kept = append(a.Kept, f)
-		} else {
+		default:
 			a.Waits = append(a.Waits, f)
 		}
 	}

@@ -29,6 +29,7 @@ func (d *Diary) Questions(log *yaml.Node, s Site) []job.Question {
 		for _, words := range job.AskTime(d.Entries, i, s.Now) {
 			ask("%s", words)
 		}
+		d.askCorrection(ask, e)
 		switch e.Kind {
 		case WeatherRead:
 			d.askWeather(ask, e)
@@ -73,6 +74,16 @@ func (f Finding) NotYet(b *rules.Base) string {
 		sources = append(sources, name)
 	}
 	return words + " (" + strings.Join(sources, "; ") + ")"
+}
+
+// askCorrection asks whether a correction names the right entry, where that is of another batch.
+func (d *Diary) askCorrection(ask func(string, ...any), e job.Entry) {
+	for _, old := range d.Patches.Written {
+		was, is := old.Fields.Text("batch"), e.Fields.Text("batch")
+		if old.ID == e.Corrects && e.Corrects > 0 && e.Kind != job.Strike && was != is {
+			ask("It corrects entry %d, which is of batch %q, and is itself of batch %q. Is it the right entry?", old.ID, was, is)
+		}
+	}
 }
 
 // jump is a change of the surface between two entries, or from the air to it, in °C, that is asked about: from memory.

@@ -81,8 +81,11 @@ func temperature(v *float64) string {
 // ago puts hours into words.
 func ago(hours float64) string {
 	const minute = 1. / 60
-	if hours < minute {
+	switch {
+	case hours < minute:
 		return "less than a minute"
+	case hours >= 1.5 && hours < 72:
+		return number(math.Round(hours*10)/10) + " h" // so that no limit seems kept that is not
 	}
 	return patches.Duration(hours * 60)
 }

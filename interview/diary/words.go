@@ -45,3 +45,11 @@ func pointer(v float64) *float64 { return &v }
 
 // exact takes away what decimal readings lose in sums.
 func exact(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+
+// times counts something in words.
+func times(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}

@@ -133,11 +133,11 @@ func (j *judge) confirmed(a *Action) {
 		return
 	}
 	var stood *float64
-	words := "not looked at again since it came clean"
+	words := "the confirming patch was not looked at again since it came clean"
 	for _, l := range b.Looks {
 		if l.Harm == patches.NoHarm && l.Entry.At.After(off) {
 			stood = pointer(l.Entry.At.Sub(off).Hours())
-			words = "looked at " + ago(*stood) + " after it came clean, no harm"
+			words = "the confirming patch was looked at " + ago(*stood) + " after it came clean, no harm"
 		}
 	}
 	j.limits(a, "confirm_hours", "apply", stood, words)

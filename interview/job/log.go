@@ -213,3 +213,6 @@ func (j *Job) NeedElement(name string) (*Element, error) {
 	}
 	return nil, fmt.Errorf("the job has no part named %q. %s", name, rules.DidYouMean(name, names))
 }
+
+// Common reports whether a key is one that entries of every kind may have.
+func Common(key string) bool { return slices.Contains(common, key) }

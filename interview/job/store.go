@@ -33,28 +33,46 @@ func Lock(path string) (release func() error, err error) {
 	}
 }
 
-// Replace replaces a file whole: it writes a new one beside it, syncs it and renames it. A reader, or a machine that
-// stops, finds the old file or the new one and never a part.
+// Replace replaces a file whole: it writes a new one beside it, syncs it, renames it and syncs the folder. A reader, or a
+// machine that stops, finds the old file or the new one and never a part. Only one program at a time may replace a file;
+// see Lock. What one that was killed left behind is written over.
 func Replace(path string, data []byte) error {
-	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
+	unfinished := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".new")
+	err := write(unfinished, data)
+	if err == nil {
+		err = os.Rename(unfinished, path)
+	}
+	if err != nil {
+		os.Remove(unfinished)
+		return writeError(path, err)
+	}
+	return syncFolder(filepath.Dir(path))
+}
+
+func write(path string, data []byte) error {
+	os.Remove(path)
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Chmod(0o644)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
+}
+
+// syncFolder makes a rename outlast a machine that stops. Some file systems cannot sync a folder, and need not.
+func syncFolder(path string) error {
+	f, err := os.Open(path)
 	if err != nil {
 		return writeError(path, err)
 	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(data)
-	if err == nil {
-		err = tmp.Chmod(0o644)
-	}
-	if err == nil {
-		err = tmp.Sync()
-	}
-	if closeErr := tmp.Close(); err == nil {
-		err = closeErr
-	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	if err != nil {
+	defer f.Close()
+	if err := f.Sync(); err != nil && !errors.Is(err, syscall.EINVAL) && !errors.Is(err, syscall.ENOTSUP) {
 		return writeError(path, err)
 	}
 	return nil

@@ -66,7 +66,7 @@ func Open(b *rules.Base, j *job.Job, path string, now time.Time, width int) (*Bo
 // Text writes the diary of every part.
 func (b *Book) Text(out io.Writer) error {
 	for _, part := range b.Parts {
-		w := &writer{&paper.Paper{Base: b.Base, More: b.Figures.Sources, Width: b.Width}, b.Now}
+		w := &writer{Paper: &paper.Paper{Base: b.Base, More: b.Figures.Sources, Width: b.Width}, now: b.Now}
 		w.part(part)
 		if _, err := io.WriteString(out, w.String()+"\n"); err != nil {
 			return err
@@ -76,15 +76,39 @@ func (b *Book) Text(out io.Writer) error {
 	return err
 }
 
+// JSON writes the diaries as data.
+func (b *Book) JSON(out io.Writer) error {
+	type part struct {
+		Name string `json:"name"`
+		diary.Data
+	}
+	parts := []part{}
+	for _, p := range b.Parts {
+		parts = append(parts, part{p.Name, p.Report.Data(b.Now)})
+	}
+	return paper.Data(out, diary.Schema, b.Title, parts)
+}
+
+// SVG draws the timeline of the only part.
+func (b *Book) SVG(out io.Writer) error {
+	if len(b.Parts) != 1 {
+		return fmt.Errorf("a drawing shows one part, and the job has %d: name one with --element", len(b.Parts))
+	}
+	return SVG(out, b.Parts[0].Name, b.Parts[0].Report, b.Now)
+}
+
 // writer writes about a diary on paper.
 type writer struct {
 	*paper.Paper
-	now time.Time
+	now  time.Time
+	said []string // about actions, so far
 }
 
 func (w *writer) part(p Part) {
 	w.Title("Site diary: "+p.Name, "-")
-	w.table(p.Report.Diary)
 	w.report(p.Report)
+	w.timeline(p.Report.Diary)
+	w.series(p.Report.Diary)
+	w.table(p.Report.Diary)
 	w.Sources()
 }

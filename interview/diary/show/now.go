@@ -2,6 +2,7 @@ package show
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"patchfirst/explain"
@@ -52,18 +53,38 @@ func (w *writer) action(r *diary.Report, a diary.Action) {
 	w.findings("          ", a.Late)
 	w.findings("          ", a.Waits)
 	if len(a.Waits) == 0 {
-		for _, f := range a.Kept {
-			if f.Limit != "" {
-				w.Para("          + ", "%s; needed: %s. %s", paper.Capital(f.Reading), f.Limit, w.Cite(f.Sources))
-			}
-		}
+		w.kept(a)
 	}
 	for _, s := range a.Says {
+		if slices.Contains(w.said, s.Text) {
+			continue // once is enough, where several batches are at the same stage
+		}
+		w.said = append(w.said, s.Text)
 		if len(s.Sources) > 0 {
 			w.Para("          ", "%s %s", s.Text, w.Cite(s.Sources))
 		} else {
 			w.Para("          ", "%s", s.Text)
 		}
+	}
+}
+
+// kept lists the limits that are kept. What was said of another batch is not said again.
+func (w *writer) kept(a diary.Action) {
+	again := false
+	for _, f := range a.Kept {
+		words := paper.Capital(f.Reading) + "; needed: " + f.Limit + "."
+		switch {
+		case f.Limit == "":
+			continue
+		case slices.Contains(w.said, words):
+			again = true
+			continue
+		}
+		w.said = append(w.said, words)
+		w.Para("          + ", "%s %s", words, w.Cite(f.Sources))
+	}
+	if again {
+		w.Para("          + ", "The rest as above.")
 	}
 }
 

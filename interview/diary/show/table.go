@@ -29,11 +29,10 @@ func (w *writer) table(d *diary.Diary) {
 func Row(e job.Entry) string {
 	var says []string
 	for _, key := range e.Fields.Keys() {
-		text := strings.TrimSpace(e.Fields.Text(key))
-		switch key {
-		case "id", "kind", "at", "by", "note", "corrects", "because", "sure":
+		if job.Common(key) {
 			continue
 		}
+		text := strings.TrimSpace(e.Fields.Text(key))
 		name := strings.ReplaceAll(key, "_", " ")
 		if n, ok := names[key]; ok {
 			name = n
@@ -66,8 +65,8 @@ func Row(e job.Entry) string {
 
 // names of keys for people, where they differ from the key; an empty one says the value alone.
 var names = map[string]string{
-	"air_temp": "air", "surface_temp": "surface", "method": "", "ph": "pH", "strip": "paper in steps of", "confirm": "confirming patch",
-	"spot": "of the", "where": "at", "took": "took", "who": "", "what": "", "done": "done:", "moisture": "", "depth": "", "with": "with",
+	"air_temp": "air", "surface_temp": "surface", "method": "", "ph": "pH", "strip": "by paper in steps of", "confirm": "confirming patch",
+	"spot": "of", "where": "", "took": "took", "who": "", "what": "", "done": "done:", "moisture": "", "depth": "", "with": "with",
 	"hold": "", "stream": "", "forecast_low": "lowest forecast", "rain_at": "at", "meter": "by meter", "dry": "dry and wetted again", "off": "taken off",
 }
 
