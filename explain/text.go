@@ -75,8 +75,12 @@ func (w *writer) part(number int, p Part) {
 	w.findings(d)
 	w.fallbacks(d)
 	w.refused(d)
-	w.cautions(d)
-	w.steps(d)
+	w.cautions("Cautions", d.First.Notes)
+	w.steps("The work, step by step", d.First.Notes)
+	if notes := stageNotes(d); len(notes) > 0 {
+		w.cautions("Cautions if it comes off in stages", notes)
+		w.steps("The work in stages, step by step", notes)
+	}
 	if !d.First.Method.LastResort {
 		w.referrals(d)
 	}
@@ -109,11 +113,24 @@ func (w *writer) inShort(d *rules.Decision) {
 	w.head("In short")
 	for _, part := range []struct{ lead, text string }{
 		{"  Now:   ", strings.Join(now, " ")}, {"  Call:  ", strings.Join(call, " ")}, {"  Not:   ", strings.Join(never, "; ")},
+		{"  Or:    ", inStages(d)},
 	} {
 		if part.text != "" {
 			w.para(part.text, part.lead)
 		}
 	}
+}
+
+// inStages names the methods of the stages in one line.
+func inStages(d *rules.Decision) string {
+	var labels []string
+	for _, s := range d.Stages {
+		labels = append(labels, s.Method.Method.Label)
+	}
+	if labels == nil {
+		return ""
+	}
+	return "in stages: " + strings.Join(labels, ", then ")
 }
 
 func firstSentence(s string) string {
@@ -311,10 +328,28 @@ func (w *writer) refused(d *rules.Decision) {
 	}
 }
 
-func (w *writer) cautions(d *rules.Decision) {
-	w.head("Cautions")
+// stageNotes lists what is attached to any method of the stages, in the order of the base. What only some cases of one
+// method ask for, and every case of another, is sure.
+func stageNotes(d *rules.Decision) (notes []rules.Attached) {
+	for _, s := range d.Stages {
+		for _, n := range s.Method.Notes {
+			i := slices.IndexFunc(notes, func(have rules.Attached) bool { return have.Note == n.Note })
+			switch {
+			case i < 0:
+				notes = append(notes, n)
+			case n.Sure:
+				notes[i] = n
+			}
+		}
+	}
+	slices.SortStableFunc(notes, func(x, y rules.Attached) int { return x.Note.Rank - y.Note.Rank })
+	return notes
+}
+
+func (w *writer) cautions(head string, notes []rules.Attached) {
+	w.head(head)
 	for _, gravity := range rules.Gravities {
-		for _, n := range d.First.Notes {
+		for _, n := range notes {
 			if n.Note.Kind != rules.Caution || n.Note.Gravity != gravity {
 				continue
 			}
@@ -337,13 +372,13 @@ var stageHeads = map[string]string{
 	"clean": "Clean", "neutralise": "Neutralise", "dry": "Dry", "prime": "Prime", "waste": "Waste", "records": "Records",
 }
 
-func (w *writer) steps(d *rules.Decision) {
-	w.head("The work, step by step")
+func (w *writer) steps(head string, notes []rules.Attached) {
+	w.head(head)
 	number := 0
 	for _, stage := range rules.WorkStages {
 		headed := false
 		show := func(kind rules.NoteKind, lead func() string) {
-			for _, n := range d.First.Notes {
+			for _, n := range notes {
 				if n.Note.Kind != kind || n.Note.Stage != stage {
 					continue
 				}

@@ -4,8 +4,8 @@ import "slices"
 
 // Stage is one stage of a job that no single method does.
 type Stage struct {
-	Rows   []string // what it takes, in the order of the list
-	Method *Outcome
+	Rows   []string   // what it takes, in the order of the list
+	Method *Outcome   // as for a case with just that run, but its notes are those for the whole
 	Others []*Outcome // that would take the same rows
 }
 
@@ -69,8 +69,13 @@ func (b *Base) stages(dec *Decision, answers Answers) error {
 			return nil
 		}
 		n++
+		m := able[0].Method.Rank
+		if err := dec.work.s.Store.Try(func() { dec.Methods[m].Notes = dec.work.notes(m) }); err != nil {
+			return err
+		}
+		able[0].Notes = dec.Methods[m].Notes
 		dec.Stages = append(dec.Stages, Stage{Rows: rows[:n], Method: able[0], Others: able[1:]})
-		used |= 1 << able[0].Method.Rank
+		used |= 1 << m
 		rows = rows[n:]
 	}
 	return nil
