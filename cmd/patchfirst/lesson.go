@@ -48,7 +48,7 @@ func (c *cli) lessonCommand() *cobra.Command {
 	}
 	cmd.PersistentFlags().StringArrayVar(&l.dirs, "lessons", nil, "`folder` of lesson files of your own, beside the built-in ones; may be given again")
 	cmd.PersistentFlags().StringVar(&l.results, "results", "", "`file` that a learner's answers are kept in")
-	cmd.AddCommand(l.runCommand(), l.checkCommand())
+	cmd.AddCommand(l.runCommand(), l.checkCommand(), l.makeCommand(), l.progressCommand())
 	return cmd
 }
 
@@ -96,9 +96,19 @@ func (l *lessons) path() (string, error) {
 	return filepath.Join(state, "patchfirst", "lessons.yaml"), nil
 }
 
+// school reads all lessons, and makes what poses them.
+func (l *lessons) school() (*lesson.School, []*lesson.Lesson, error) {
+	b, all, err := l.read()
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := lesson.Open(b)
+	return s, all, err
+}
+
 // one reads the lesson of a name.
 func (l *lessons) one(name string) (*lesson.School, *lesson.Lesson, error) {
-	b, all, err := l.read()
+	s, all, err := l.school()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -110,8 +120,7 @@ func (l *lessons) one(name string) (*lesson.School, *lesson.Lesson, error) {
 		}
 		return nil, nil, fmt.Errorf("there is no lesson %q. %s", name, rules.DidYouMean(name, known))
 	}
-	s, err := lesson.Open(b)
-	return s, one, err
+	return s, one, nil
 }
 
 func oneLesson(cmd *cobra.Command, args []string) error {
@@ -175,22 +184,24 @@ func stopped(err error) error {
 }
 
 func (l *lessons) checkCommand() *cobra.Command {
+	var cover bool
 	cmd := &cobra.Command{
-		Use:     "check [NAME]...",
-		Short:   "Say whether lessons are solvable, what they teach and how hard they are",
-		Example: "  patchfirst lesson check\n  patchfirst lesson check --lessons my-lessons my-lesson",
+		Use:   "check [NAME]...",
+		Short: "Say whether lessons are solvable, what they teach and how hard they are",
+		Long: "check poses every exercise of the lessons. With --cover it says of every rule that rules something out where it is\n" +
+			"taught. Exit codes: 0 all can be taught; 1 some lesson or rule cannot; 2 a lesson file cannot be read.",
+		Example: "  patchfirst lesson check\n  patchfirst lesson check --lessons my-lessons my-lesson\n  patchfirst lesson check --cover",
 		RunE: func(_ *cobra.Command, args []string) error {
-			b, all, err := l.read()
-			if err != nil {
-				return err
-			}
-			s, err := lesson.Open(b)
+			s, all, err := l.school()
 			if err != nil {
 				return err
 			}
 			checked, err := s.CheckAll(all, args)
 			if err != nil {
 				return err
+			}
+			if cover {
+				return l.cover(s, all, checked)
 			}
 			if err := show.Checks(l.stdout, checked, l.width()); err != nil {
 				return written(err)
@@ -203,5 +214,82 @@ func (l *lessons) checkCommand() *cobra.Command {
 			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&cover, "cover", false, "say of every rule that rules something out where it is taught")
+	return cmd
+}
+
+func (l *lessons) cover(s *lesson.School, all []*lesson.Lesson, checked []*lesson.Checked) error {
+	covered, err := s.Cover(all, checked)
+	if err != nil {
+		return err
+	}
+	if err := show.Cover(l.stdout, covered, l.width()); err != nil {
+		return written(err)
+	}
+	for _, c := range covered {
+		if !c.Taught() {
+			return &failure{exitCheck, errors.New("not every rule that rules something out is taught")}
+		}
+	}
+	return nil
+}
+
+func (l *lessons) progressCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "progress",
+		Short:   "Say what the lessons cover, what went wrong by topic, and what to practise next",
+		Example: "  patchfirst lesson progress\n  patchfirst lesson progress --results anna.yaml",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			s, all, err := l.school()
+			if err != nil {
+				return err
+			}
+			r, err := l.kept()
+			if err != nil {
+				return err
+			}
+			checked, err := s.CheckAll(all, nil)
+			if err != nil {
+				return err
+			}
+			return written(show.Curriculum(l.stdout, s.Curriculum(checked, r), l.width()))
+		},
+	}
+}
+
+func (l *lessons) makeCommand() *cobra.Command {
+	var w lesson.Wish
+	cmd := &cobra.Command{
+		Use:   "make",
+		Short: "Make new lessons: pairs of situations in which one answer flips the advice",
+		Long: "make writes a lesson file. A topic is a finding, a question or one of its values, a method, or a file of the base.\n" +
+			"The same seed makes the same lessons.",
+		Example: "  patchfirst lesson make --topic lead --count 5 --seed 7 > my-lessons/lead.yaml\n  patchfirst lesson run --lessons my-lessons no-heat-on-lead-1",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			s, all, err := l.school()
+			if err != nil {
+				return err
+			}
+			made, err := s.Make(all, w)
+			var few *lesson.TooFew
+			if err != nil && !errors.As(err, &few) {
+				return err
+			}
+			text, writeErr := lesson.Write(made)
+			if writeErr == nil {
+				_, writeErr = l.stdout.Write(text)
+			}
+			if writeErr != nil {
+				return written(writeErr)
+			}
+			return written(err)
+		},
+	}
+	cmd.Flags().StringVar(&w.Topic, "topic", "", "what they are about; any if left out")
+	cmd.Flags().IntVar(&w.Count, "count", 1, "how `many`")
+	cmd.Flags().StringVar(&w.Level, "hard", "", "how hard: easy, middle or hard; any if left out")
+	cmd.Flags().Uint64Var(&w.Seed, "seed", 1, "another `number` makes other lessons")
 	return cmd
 }

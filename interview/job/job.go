@@ -207,6 +207,9 @@ func put(m *yaml.Node, key string, value *yaml.Node) {
 	m.Content = append(m.Content, text(key), value)
 }
 
+// Node writes answers as YAML, facts in the order of the base.
+func Node(b *rules.Base, all rules.Answers) *yaml.Node { return answers(b, all, nil) }
+
 func answers(b *rules.Base, all rules.Answers, notKnown map[string]bool) *yaml.Node {
 	m := mapping()
 	for _, f := range b.Facts {

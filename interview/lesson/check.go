@@ -16,6 +16,7 @@ type Checked struct {
 	Problems []string // why it cannot be taught as it stands; none: it is solvable
 	Teaches  []string // rules that its exercises show, in the order of the base
 	Refusing []string // those of them that rule something out, and do so in an exercise
+	Cautions []string // that are shown: of dangers to find, and of dangerous choices
 	Hardness float64  // from 0, see hardness
 	Level    string   // that it seems to be
 }
@@ -41,9 +42,12 @@ func (s *School) Check(l *Lesson) (*Checked, error) {
 		case err != nil:
 			return nil, err
 		}
+		for _, id := range q.Shows() {
+			shown[id] = true
+		}
 		for _, o := range q.Options {
-			for _, id := range o.Rules() {
-				shown[id] = true
+			if o.Caution != nil && !slices.Contains(c.Cautions, o.Caution.ID) {
+				c.Cautions = append(c.Cautions, o.Caution.ID)
 			}
 		}
 		for _, id := range q.refusals() {
@@ -114,7 +118,8 @@ func (q *Question) refusals() (ids []string) {
 // tells reports whether a rule is told with an option as one that counts.
 func (q *Question) tells(id string) bool {
 	return slices.ContainsFunc(q.Options, func(o *Option) bool {
-		return slices.Contains(o.Rules(), id) && (o.Right || o.Grave || q.Kind == ChooseMethod || q.Kind == RuleOut || q.Kind == MissingQuestion)
+		methods := q.Kind == ChooseMethod || q.Kind == RuleOut || q.Kind == MissingQuestion || q.Shape == Order
+		return slices.Contains(o.Rules(), id) && (o.Right || o.Grave || methods)
 	})
 }
 
@@ -144,7 +149,7 @@ func (s *School) hardness(q *Question) float64 {
 }
 
 // The hardness from which a lesson is of the middle level, and from which it is hard.
-const middleFrom, hardFrom = 5, 7.5
+const middleFrom, hardFrom = 3.5, 5.5
 
 func level(h float64) string {
 	switch {

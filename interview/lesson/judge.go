@@ -175,3 +175,15 @@ func (q *Question) Lost(j *Judgement) (ids []string) {
 	}
 	return ids
 }
+
+// Shows lists the rules that are told with the question.
+func (q *Question) Shows() (ids []string) {
+	for _, o := range q.Options {
+		for _, id := range o.Rules() {
+			if !slices.Contains(ids, id) && q.tells(id) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	return ids
+}

@@ -12,7 +12,7 @@ func choice() *Question {
 	}}
 }
 
-func set(kind Kind) *Question {
+func several(kind Kind) *Question {
 	return &Question{Kind: kind, Shape: Some, Options: []*Option{
 		{ID: "grave", Right: true, Grave: true}, {ID: "right", Right: true}, {ID: "wrong"}, {ID: "trap", Grave: true},
 	}}
@@ -49,14 +49,14 @@ func TestJudge(t *testing.T) {
 		{"no option", choice(), []string{"elsewhere"}, Wrong, 0, nil},
 		{"only the first counts of one", choice(), []string{"gentlest", "refused"}, Right, 1, nil},
 
-		{"all of a set", set(RuleOut), []string{"right", "grave"}, Right, 1, nil},
-		{"one too many", set(RuleOut), []string{"right", "grave", "wrong"}, HalfRight, 0.5, nil},
-		{"a right one missed", set(RuleOut), []string{"grave"}, HalfRight, 0.5, nil},
-		{"a grave one missed", set(RuleOut), []string{"right"}, Dangerous, 0, []string{"grave"}},
-		{"a trap chosen", set(RuleOut), []string{"right", "grave", "trap"}, Dangerous, 0, []string{"trap"}},
-		{"only wrong ones", set(RuleOut), []string{"wrong"}, Dangerous, 0, []string{"grave"}},
-		{"twice is once", set(RuleOut), []string{"grave", "grave", "right"}, Right, 1, nil},
-		{"no danger seen at all", set(FindDanger), []string{"wrong"}, Dangerous, 0, []string{"grave", "right"}},
+		{"all of a set", several(RuleOut), []string{"right", "grave"}, Right, 1, nil},
+		{"one too many", several(RuleOut), []string{"right", "grave", "wrong"}, HalfRight, 0.5, nil},
+		{"a right one missed", several(RuleOut), []string{"grave"}, HalfRight, 0.5, nil},
+		{"a grave one missed", several(RuleOut), []string{"right"}, Dangerous, 0, []string{"grave"}},
+		{"a trap chosen", several(RuleOut), []string{"right", "grave", "trap"}, Dangerous, 0, []string{"trap"}},
+		{"only wrong ones", several(RuleOut), []string{"wrong"}, Dangerous, 0, []string{"grave"}},
+		{"twice is once", several(RuleOut), []string{"grave", "grave", "right"}, Right, 1, nil},
+		{"no danger seen at all", several(FindDanger), []string{"wrong"}, Dangerous, 0, []string{"grave", "right"}},
 
 		{"in order", order(), []string{"guard", "look", "apply", "dry", "prime"}, Right, 1, nil},
 		{"the same place either way", order(), []string{"look", "guard", "apply", "dry", "prime"}, Right, 1, nil},

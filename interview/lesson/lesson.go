@@ -96,6 +96,7 @@ type School struct {
 	Base     *rules.Base
 	figures  *patches.Figures
 	reasoner *rules.Reasoner
+	maker    *maker // made when first needed
 }
 
 // Open makes a school.

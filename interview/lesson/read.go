@@ -175,12 +175,18 @@ func (r *reader) options(o *source.Object, e *Exercise) {
 	case e.Kind == OrderSteps:
 		what, known = "step", r.notes(rules.Step)
 	}
+	at := func(i int) *yaml.Node {
+		if n := o.Get("options"); n.Kind == yaml.SequenceNode {
+			return n.Content[i]
+		}
+		return o.Get("options")
+	}
 	for i, id := range e.Options {
 		switch {
 		case !slices.Contains(known, id):
-			r.doc.Fail(o.Place("options"), rules.DidYouMean(id, known), "there is no %s %q", what, id)
+			r.doc.Fail(at(i), rules.DidYouMean(id, known), "there is no %s %q", what, id)
 		case slices.Contains(e.Options[:i], id):
-			r.doc.Fail(o.Place("options"), "Keep one of them.", "%q is there twice", id)
+			r.doc.Fail(at(i), "Keep one of them.", "%q is there twice", id)
 		}
 	}
 	const least, most = 2, 9

@@ -40,8 +40,9 @@ type Given struct {
 	Chose    []string
 	Mark     Mark
 	Points   float64
-	Hints    int // that were asked for
-	Rules    []string
+	Hints    int      // that were asked for
+	Shown    []string // rules that the exercise shows
+	Lost     []string // of those, the ones that the answer went against or passed over
 	At       time.Time
 }
 
@@ -135,7 +136,7 @@ func ParseResults(file string, data []byte) (*Results, error) {
 		}
 		run := &Run{Lesson: e.Need("lesson"), Digest: e.Text("digest"), Began: moment(e, "began"), Of: count(e, "of")}
 		for _, n := range d.Items(e.Get("answers"), "answers") {
-			run.given(d.Object(n, "an answer", "exercise", "kind", "chose", "mark", "points", "hints", "rules", "at"))
+			run.given(d.Object(n, "an answer", "exercise", "kind", "chose", "mark", "points", "hints", "shown", "lost", "at"))
 		}
 		r.Runs = append(r.Runs, run)
 	}
@@ -156,7 +157,7 @@ func (r *Run) given(o *source.Object) {
 	for _, m := range Marks {
 		marks = append(marks, string(m))
 	}
-	g := Given{Exercise: count(o, "exercise"), Kind: Kind(o.Word("kind", kinds...)), Chose: o.List("chose"), Mark: Mark(o.Word("mark", marks...)), Points: o.Number("points", 0), Rules: o.List("rules"), At: moment(o, "at")}
+	g := Given{Exercise: count(o, "exercise"), Kind: Kind(o.Word("kind", kinds...)), Chose: o.List("chose"), Mark: Mark(o.Word("mark", marks...)), Points: o.Number("points", 0), Shown: o.List("shown"), Lost: o.List("lost"), At: moment(o, "at")}
 	if o.Get("hints") != nil {
 		g.Hints = count(o, "hints")
 	}
@@ -194,7 +195,8 @@ func (r *Results) Marshal() ([]byte, error) {
 		Mark     Mark     `yaml:"mark"`
 		Points   float64  `yaml:"points"`
 		Hints    int      `yaml:"hints,omitempty"`
-		Rules    []string `yaml:"rules,flow,omitempty"`
+		Shown    []string `yaml:"shown,flow,omitempty"`
+		Lost     []string `yaml:"lost,flow,omitempty"`
 		At       string   `yaml:"at"`
 	}
 	type run struct {
@@ -211,7 +213,7 @@ func (r *Results) Marshal() ([]byte, error) {
 	for _, one := range r.Runs {
 		out := run{one.Lesson, one.Digest, one.Began.Format(time.RFC3339), one.Of, []answer{}}
 		for _, g := range one.Given {
-			out.Answers = append(out.Answers, answer{g.Exercise, g.Kind, g.Chose, g.Mark, g.Points, g.Hints, g.Rules, g.At.Format(time.RFC3339)})
+			out.Answers = append(out.Answers, answer{g.Exercise, g.Kind, g.Chose, g.Mark, g.Points, g.Hints, g.Shown, g.Lost, g.At.Format(time.RFC3339)})
 		}
 		file.Runs = append(file.Runs, out)
 	}

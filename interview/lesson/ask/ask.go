@@ -52,7 +52,7 @@ func exercise(ctx context.Context, p interview.Prompter, s *lesson.School, l *le
 		return err
 	}
 	j := q.Judge(chosen)
-	given := lesson.Given{Exercise: number + 1, Kind: q.Kind, Chose: chosen, Mark: j.Mark, Points: j.Points, Hints: hints, Rules: q.Lost(j), At: now()}
+	given := lesson.Given{Exercise: number + 1, Kind: q.Kind, Chose: chosen, Mark: j.Mark, Points: j.Points, Hints: hints, Shown: q.Shows(), Lost: q.Lost(j), At: now()}
 	run.Given = append(run.Given, given)
 	if err := k.Save(); err != nil {
 		return &interview.SaveError{Err: err}
