@@ -65,7 +65,8 @@ func (d *decider) refusedAlike(m int, usual *world) bool {
 			}
 		}
 		untried = append(untried, st.Not(st.Exists(st.And(t.possible, st.OrAll(refuses)), others)))
-		if _, outcome := usual.find(untried...); outcome == diagram.None {
+		const glance = 300
+		if _, outcome := st.Joint(slices.Concat(untried, usual.truths), t.found, glance); outcome == diagram.None {
 			return true
 		}
 	}

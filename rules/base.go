@@ -66,6 +66,7 @@ type Base struct {
 	vars     []variable
 	order    []diagram.Var
 	together map[pair]bool
+	seen     *seen
 }
 
 // Fact is a question about the case, or a figure computed from other facts.

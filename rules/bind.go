@@ -286,6 +286,7 @@ func (b *Base) placeVariables(meet [][]diagram.Var) Problems {
 		return problems
 	}
 	b.orderVariables(meet)
+	b.seen = &seen{}
 	b.conds(func(c *Cond) { c.Walk((*Test).place) })
 	for _, l := range b.Limits {
 		l.When.Walk((*Test).place)

@@ -26,9 +26,20 @@ func (s *Space) world(v View) *world {
 				w.truths = append(w.truths, t.node)
 			}
 		}
+		w.cases = s.Base.seen.that(w.holds)
 		s.worlds[v] = w
 	}
 	return w
+}
+
+// holds reports whether a case can occur in the world.
+func (w *world) holds(c []uint8) bool {
+	for v, possible := range w.s.limit {
+		if possible != 0 && possible>>c[v]&1 == 0 {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(w.truths, func(t diagram.Node) bool { return w.s.Store.Eval(t, c) == 0 })
 }
 
 // where returns the part of a world in which extra holds too.
@@ -87,6 +98,7 @@ func (w *world) find(nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
 			w.cases = slices.Delete(w.cases, 0, most/2)
 		}
 		w.cases = append(w.cases, c)
+		w.s.remember(c)
 	}
 	return c, outcome
 }
