@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"patchfirst/interview/job"
+	"patchfirst/interview/takeoff"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
@@ -43,7 +44,7 @@ func ExplainBy(r *rules.Reasoner, b *rules.Base, j *job.Job, e *job.Element) (*E
 func (x *Explainer) Decision() *rules.Decision { return x.part.Decision }
 
 func decide(b *rules.Base, j *job.Job, e *job.Element) (Part, error) {
-	answers := knowledge.WithFigures(b, j.Answers(e))
+	answers := knowledge.WithFigures(b, takeoff.Facts(b, j, e))
 	d, contradiction, err := b.Decide(answers)
 	if contradiction != nil {
 		err = &PartError{e.Name, contradiction}

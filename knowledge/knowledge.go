@@ -4,6 +4,7 @@ package knowledge
 import (
 	"embed"
 	"io/fs"
+	"math"
 	"os"
 	"path"
 
@@ -54,26 +55,51 @@ func Lessons(dir string) (fs.FS, string, error) {
 	return sub, path.Join("knowledge", "base", folder), err
 }
 
-// WithFigures returns the answers with the figure facts of the base computed from them. A figure stays blank if one of
-// its inputs is not known to the point.
+// WithFigures returns the answers with the figure facts of the base computed from them. Where an input is a range, so is the
+// figure: it rises or falls with each of its inputs, so the ends bound it. A figure stays blank if one of its inputs is.
 func WithFigures(b *rules.Base, answers rules.Answers) rules.Answers {
 	for _, f := range b.Facts {
 		if f.Figure == "" {
 			continue
 		}
-		inputs := make([]float64, len(f.Inputs))
-		known := true
-		for i, id := range f.Inputs {
-			a, ok := answers[id]
-			known = known && ok && a.Lo == a.Hi
-			inputs[i] = a.Lo
+		find := func(id string) (string, bool) {
+			m := b.Method(figures.Method(f.Figure))
+			if m == nil {
+				return "", false
+			}
+			c := b.Coefficient(id, m, answers)
+			if c == nil {
+				return "", false
+			}
+			return c.Is, true
 		}
-		if !known {
-			continue
-		}
-		if v, ok := figures.Compute(f.Figure, inputs); ok {
-			answers = answers.With(f.ID, rules.Answer{Lo: v, Hi: v})
+		if a, ok := figure(f, answers, find); ok {
+			answers = answers.With(f.ID, a)
 		}
 	}
 	return answers
+}
+
+// figure computes a figure fact at every end of its inputs.
+func figure(f *rules.Fact, answers rules.Answers, find figures.Lookup) (rules.Answer, bool) {
+	bounds := rules.Answer{Lo: math.Inf(1), Hi: math.Inf(-1)}
+	for corner := range 1 << len(f.Inputs) {
+		inputs := make([]float64, len(f.Inputs))
+		for i, id := range f.Inputs {
+			a, ok := answers[id]
+			if !ok {
+				return bounds, false
+			}
+			inputs[i] = a.Lo
+			if corner>>i&1 == 1 {
+				inputs[i] = a.Hi
+			}
+		}
+		v, ok := figures.Compute(f.Figure, inputs, find)
+		if !ok {
+			return bounds, false
+		}
+		bounds.Lo, bounds.Hi = min(bounds.Lo, v), max(bounds.Hi, v)
+	}
+	return bounds, true
 }

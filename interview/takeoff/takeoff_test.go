@@ -8,7 +8,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"patchfirst/explain"
 	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
 	"patchfirst/knowledge"
@@ -32,9 +31,10 @@ func caseOf(t testing.TB, b *rules.Base, text string) *Case {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := explain.Advise(b, j)
-	if err != nil {
-		t.Fatal(err)
+	answers := knowledge.WithFigures(b, Facts(b, j, j.Elements[0]))
+	d, contradiction, err := b.Decide(answers)
+	if err != nil || contradiction != nil {
+		t.Fatal(err, contradiction)
 	}
 	plans, err := patches.LoadFigures(b)
 	if err != nil {
@@ -44,7 +44,7 @@ func caseOf(t testing.TB, b *rules.Base, text string) *Case {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &Case{Base: b, Element: j.Elements[0], Answers: a.Parts[0].Answers, Decision: a.Parts[0].Decision, Given: given, Plans: plans}
+	return &Case{Base: b, Element: j.Elements[0], Answers: answers, Decision: d, Given: given, Plans: plans}
 }
 
 const door = `

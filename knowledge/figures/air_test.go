@@ -161,3 +161,50 @@ func TestSolventsAgainstTheTable(t *testing.T) {
 		t.Errorf("only %d solvents are in the table", checked)
 	}
 }
+
+// Steady brushing on paper: 1.5 L/m² of 1000 kg/m³, half solvent of which 40 % dries off, 0.5 h/m² on mouldings of 1.5, two
+// people. 200 g/h of toluene with 50 ppm and a mixing factor of 5 take 5310 m³/h (own use of the published formula).
+func TestAirByWork(t *testing.T) {
+	given, err := figures.GivenOffByWork(1.5, 1000, 50, 40, 0.5, 1.5, 2)
+	near(t, "given off", given, err, 800, 1e-9)
+	for _, solvent := range figures.Solvents() {
+		if solvent.Name == "toluene" {
+			air, err := figures.AirFor(200, solvent, 50, 5)
+			near(t, "air for toluene", air, err, 5310, 5)
+			explosive, err := figures.AirFor(200, solvent, 0, 5) // 53.1 L/h of vapour × 4 × 99/1 × 5
+			if near(t, "air without a limit", explosive, err, 105.1, 0.2); explosive >= air {
+				t.Errorf("a quarter of the explosive limit takes %g m³/h, the exposure limit %g", explosive, air)
+			}
+		}
+		if solvent.MolarMass == 0 {
+			if _, err := figures.AirFor(200, solvent, 50, 5); err == nil {
+				t.Errorf("%s has no molar mass and a figure", solvent.Name)
+			}
+		}
+	}
+}
+
+// The figure facts of air need the coefficients of their method, and have no value without.
+func TestLeastAirNeedsItsCoefficients(t *testing.T) {
+	texts := map[string]string{"solvent": "toluene", "on_area": "1 to 2 L/m2", "solvent_density": "900 to 1200 kg/m3", "solvent_share": "40 to 90%", "dries_off": "20 to 60%",
+		"pace": "0.1345 to 0.7176 h/m2", "shape": "1", "mixing": "2 to 5"}
+	find := func(id string) (string, bool) { text, ok := texts[id]; return text, ok }
+	// 72 g on 0.7176 h of work, twice as much air as 376.9 mg/m³ would take
+	share, ok := figures.Compute("gel_vapour", []float64{532.49}, find)
+	if !ok || math.Abs(share-100) > 0.01 {
+		t.Errorf("the share is %g (%v)", share, ok)
+	}
+	for id := range texts {
+		if _, ok := figures.Compute("gel_vapour", []float64{532}, func(want string) (string, bool) {
+			if want == id {
+				return "", false
+			}
+			return find(want)
+		}); ok {
+			t.Errorf("there is a figure without %s", id)
+		}
+	}
+	if _, ok := figures.Compute("gel_vapour", []float64{0}, find); ok {
+		t.Error("there is a share of no air")
+	}
+}

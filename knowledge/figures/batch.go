@@ -41,10 +41,7 @@ func Waiting(passes float64, wait Hour, batches float64, work Hour, crew float64
 		positive("The work on a batch", work, "h"), within("The crew", crew, 1, 1000, ""), positive("The time to come back", back, "h")); err != nil {
 		return 0, err
 	}
-	if batches == 0 {
-		return 0, nil
-	}
-	idle := max(0, wait-Hour((batches-1)*float64(work)/crew))
+	idle := max(0, wait-Hour(max(0, batches-1)*float64(work)/crew))
 	return Hour(passes*crew) * min(back, idle), nil
 }
 

@@ -79,7 +79,7 @@ func TestDewMargin(t *testing.T) {
 		if margin >= 3 != test.passes {
 			t.Errorf("%s: the margin of 3 K is judged wrongly", test.source)
 		}
-		if computed, ok := figures.Compute("dew_margin", []float64{test.surface, test.air, test.humidity}); !ok || computed != float64(margin) {
+		if computed, ok := figures.Compute("dew_margin", []float64{test.surface, test.air, test.humidity}, nil); !ok || computed != float64(margin) {
 			t.Errorf("%s: the figure fact is %g (%v)", test.source, computed, ok)
 		}
 	}
@@ -87,11 +87,11 @@ func TestDewMargin(t *testing.T) {
 
 func TestComputeHasNoValueWhereThereIsNone(t *testing.T) {
 	for name, inputs := range map[string][]float64{"dew_margin": {10, 20, 0}, "no such figure": {1, 2, 3}} {
-		if v, ok := figures.Compute(name, inputs); ok {
+		if v, ok := figures.Compute(name, inputs, nil); ok {
 			t.Errorf("%s%v is %g", name, inputs, v)
 		}
 	}
-	if _, ok := figures.Compute("dew_margin", []float64{10, 20}); ok {
+	if _, ok := figures.Compute("dew_margin", []float64{10, 20}, nil); ok {
 		t.Error("a figure is computed from too few inputs")
 	}
 }

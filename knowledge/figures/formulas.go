@@ -100,7 +100,7 @@ var alkaliFormulas = []Formula{
 			return plainly(ResidualAlkali(SquareMetre(in[0]), KilogramPerM2(in[1]), EquivalentPerKg(in[2]), EquivalentPerM2(in[3])))
 		}},
 	{"rinses", "Rinses", "least number after which the film reads within the limit of the rinse water",
-		[]Slot{slot("reading", "pH", 7, 14.5), slot("water left on the surface", "L/m²", 0.001, 10), slot("rinse", "L/m²", 0.01, 100), slot("rinse water pH", "pH", 6, 9), slot("limit", "pH", 0.1, 14)}, "times", rinseSource,
+		[]Slot{slot("reading", "pH", 7, 14.5), slot("water left on the surface", "L/m²", 0.001, 10), slot("rinse", "L/m²", 0.01, 100), slot("rinse water pH", "pH", 7, 9), slot("limit", "pH", 0.1, 14)}, "times", rinseSource,
 		"The least that ideal mixing allows. Porous faces take more. The pH reading ends the rinsing.",
 		func(in []float64) (float64, error) {
 			n, _, err := RinsesNeeded(PH(in[0]), RinseWater{PH: PH(in[3]), Temperature: 25}, LitrePerM2(in[1]), LitrePerM2(in[2]), PH(in[4]))

@@ -56,6 +56,7 @@ func TestEveryFormulaAtAWorkedPoint(t *testing.T) {
 		"held_weight":        {[]float64{61, 15}, 5, 0},                                  // 4.07, rounded up
 		"held_volume":        {[]float64{1000, 208.197648, 100}, 5, 0},                   // 4.80 drums of 55 US gallons to a cubic metre
 		"liquid_weight":      {[]float64{40, 1200}, 48, 1e-9},                            // on paper
+		"given_off_by_work":  {[]float64{1.5, 1000, 50, 40, 0.5, 1.5, 2}, 800, 1e-9},     // 300 g on 0.75 h of work, two people
 		"rate_given_off":     {[]float64{660, 2}, 330, 1e-9},                             // on paper
 		"limit_by_mass":      {[]float64{50, 92.14}, 188.4, 0.05},                        // 50 ppm of toluene; 100 ppm is 376.9
 		"air_there":          {[]float64{30, 2}, 60, 1e-9},                               // on paper

@@ -22,6 +22,12 @@ var coverFormulas = []Formula{
 }
 
 var airChain = []Formula{
+	{"given_off_by_work", "Solvent given off in an hour", "stripper on a square metre × density × share of solvent × share that dries off ÷ (pace × shape) × crew",
+		[]Slot{slot("stripper on a square metre", "L/m²", 0, 50), slot("density", "kg/m³", 500, 3000), slot("share of solvent", "%", 0, 100), slot("share that dries off", "%", 0, 100),
+			slot("pace", "h/m²", 0.001, 1000), slot("shape", "times", 0.5, 20), slot("crew", "times", 1, 1000)}, "g/h", "conservation of mass", "It is for steady work, patch after patch.",
+		func(in []float64) (float64, error) {
+			return plainly(GivenOffByWork(LitrePerM2(in[0]), KilogramPerM3(in[1]), Percent(in[2]), Percent(in[3]), HoursPerM2(in[4]), in[5], in[6]))
+		}},
 	{"rate_given_off", "Solvent given off in an hour", "solvent given off ÷ time", []Slot{slot("solvent given off", "g", 0, 1e8), slot("time", "h", 0.01, 1000)}, "g/h", "conservation of mass", "",
 		func(in []float64) (float64, error) { return in[0] / in[1], nil }},
 	{"limit_by_mass", "Exposure limit", "limit in ppm × molar mass ÷ 24.45", []Slot{slot("limit", "ppm", 0.001, 1e6), molarMassSlot}, "mg/m³", "rule of the published limits, 25 °C", "",
