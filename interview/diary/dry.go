@@ -41,6 +41,7 @@ func (j *judge) dry(b *Batch) *Action {
 		return nil
 	}
 	a := &Action{Do: ToDry, Batch: b, Says: j.steps("dry")}
+	j.weatherAlarms(a, "dry")
 	if say := j.woodInAir(); say.Text != "" {
 		a.Says = append(a.Says, say)
 	}

@@ -161,9 +161,11 @@ func askDwell(ask func(string, ...any), log *yaml.Node, e job.Entry, s Site) {
 	for _, f := range a.Late {
 		ask("%s", f.NotYet(s.Base))
 	}
-	left := e.Fields.Text("layers_left")
-	if a.From.After(e.At) && left != "0" {
-		ask("It came off before the patches say, which is %s. %s How many coats are left?", a.From.Format("2 Jan 15:04"), a.Says[0].Text)
+	if e.Fields.Text("layers_left") == "0" {
+		return
+	}
+	for _, f := range a.Waits {
+		ask("%s How many coats are left?", f.NotYet(s.Base))
 	}
 }
 

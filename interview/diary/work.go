@@ -192,38 +192,59 @@ func (b *Batch) harm() string {
 func (j *judge) look(b *Batch) Action {
 	a := Action{Do: ToLook, Batch: b}
 	d := j.dwell()
-	done, last := 0., b.Put.At
-	edges := EdgesWet
+	done, edges := 0., ""
 	for _, l := range b.Looks {
-		last = l.Entry.At
-		done = j.dose(d, b, last)
+		done = j.dose(d, b, l.Entry.At)
 		if l.Edges != "" {
 			edges = l.Edges
 		}
-	}
-	if edges != EdgesWet {
-		a.Says = append(a.Says, Say{"The edges were " + edges + " at the last look. Wet them and press the cover down now: where paste dries it stops.", []string{rules.CommonPractice}})
 	}
 	times := d.look
 	if d.off > 0 {
 		times = []float64{d.from, (d.from + d.off) / 2, d.off, math.Max(d.off, d.longest)}
 	}
-	warmth := j.Figures.Warmth
 	for _, t := range times {
 		if t > done && t > 0 {
 			a.From = j.when(d, b, t)
 			break
 		}
 	}
+	if edges != "" {
+		dry := 0.
+		if edges != EdgesWet {
+			dry, a.From = 1, time.Time{}
+		}
+		j.alarm(&a, "dry_edges", "check", &dry, "the edges were "+edges+" at the last look")
+	}
+	if overdue := j.Now.Sub(a.From).Hours(); !a.From.IsZero() && overdue > 0 {
+		j.alarm(&a, "look_overdue", "check", &overdue, "a look was due "+ago(overdue)+" ago")
+	}
+	j.weatherAlarms(&a, "check")
 	switch {
-	case edges != EdgesWet:
-		a.From = time.Time{}
 	case d.off > 0 && !a.From.IsZero():
-		a.Says = append(a.Says, Say{fmt.Sprintf("On the patches some coats were left after %s and none after %s%s.", patches.Duration(d.from), patches.Duration(d.off), j.at(d)), warmth.SourceNames})
+		a.Says = append(a.Says, Say{fmt.Sprintf("On the patches some coats were left after %s and none after %s%s.", patches.Duration(d.from), patches.Duration(d.off), j.at(d)), j.Figures.Warmth.SourceNames})
 	case len(times) == 0:
 		a.Says = append(a.Says, Say{"No patch says when. Look early, and often.", []string{rules.CommonPractice}})
 	}
 	return a
+}
+
+// alarm holds a reading against the limits of a stage that cannot wait: what is not kept is overdue.
+func (j *judge) alarm(a *Action, reading, stage string, value *float64, words string) {
+	held := Action{}
+	j.limits(&held, reading, stage, value, words)
+	a.Late = append(a.Late, held.Waits...)
+}
+
+// weatherAlarms holds the forecast against what is on the wall already.
+func (j *judge) weatherAlarms(a *Action, stage string) {
+	w, _ := j.weather()
+	if until, words := j.untilRain(w); until != nil {
+		j.alarm(a, "rain_in", stage, until, words)
+	}
+	if w.Low != nil {
+		j.alarm(a, "forecast_low", stage, w.Low, "lowest temperature forecast for the week: "+temperature(w.Low))
+	}
 }
 
 // at says the temperature that times are told for.
@@ -244,20 +265,16 @@ func (j *judge) remove(b *Batch) Action {
 	}
 	if d.longest > 0 {
 		over := math.Max(0, worked-d.longest) * j.slower(d, b) / 60
-		held := Action{}
-		j.limits(&held, "over_patch", "remove", &over, fmt.Sprintf("worked for %s%s; %s lay for %s and came to no harm", patches.Duration(worked), j.at(d), d.label, patches.Duration(d.longest)))
-		a.Late = append(a.Late, held.Waits...)
+		j.alarm(&a, "over_patch", "remove", &over, fmt.Sprintf("worked for %s%s; %s lay for %s and came to no harm", patches.Duration(worked), j.at(d), d.label, patches.Duration(d.longest)))
 		a.By = j.when(d, b, d.longest)
 	}
 	left := b.layersLeft()
-	switch {
-	case left != nil && *left == 0 || len(a.Late) > 0:
-	case d.off > 0 && worked < d.from:
+	if left != nil && *left == 0 || len(a.Late) > 0 || d.off == 0 {
+		return a
+	}
+	if short := (d.off - worked) * j.slower(d, b) / 60; short > 0 {
 		a.From = j.when(d, b, d.off)
-		a.Says = append(a.Says, Say{fmt.Sprintf("Lifted sooner it comes off in part only: the patches were not clean after %s%s.", patches.Duration(d.from), j.at(d)), j.Figures.Warmth.SourceNames})
-	case d.off > 0 && worked < d.off:
-		a.From = j.when(d, b, d.off)
-		a.Says = append(a.Says, Say{"Sooner, if a look finds no coat left.", []string{rules.CommonPractice}})
+		j.limits(&a, "short_of_dwell", "remove", &short, fmt.Sprintf("it still lacks %s: the patches had coats left after %s and none after %s%s", ago(short), patches.Duration(d.from), patches.Duration(d.off), j.at(d)))
 	}
 	return a
 }
