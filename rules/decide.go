@@ -169,6 +169,11 @@ func (d *decider) verdict(m int, w *world) Verdict {
 	if !d.stays(m, w) {
 		return RuledOut
 	}
+	return d.preference(m, w)
+}
+
+// preference gives the verdict of a method that is not ruled out in a world.
+func (d *decider) preference(m int, w *world) Verdict {
 	best := Possible
 	for _, i := range d.byMethod[m] {
 		for verdict, set := range d.s.Base.Rules[i].Gives {

@@ -11,8 +11,10 @@ import (
 type Outline struct {
 	d        *decider
 	verdicts map[int]Verdict
+	open     map[int]bool // by method, whether it is not ruled out
 	places   map[int]place
-	first    int // -1 until it is known
+	refusers map[int][]int // by method, the rules that rule it out in every case
+	first    int           // -1 until it is known
 }
 
 // Outline decides a partial case as Decide does, as far as it is asked.
@@ -32,17 +34,39 @@ func (b *Base) Outline(answers Answers) (*Outline, *Contradiction, error) {
 }
 
 func newOutline(d *decider) *Outline {
-	return &Outline{d: d, verdicts: map[int]Verdict{}, places: map[int]place{}, first: -1}
+	return &Outline{d: d, verdicts: map[int]Verdict{}, open: map[int]bool{}, places: map[int]place{}, refusers: map[int][]int{}, first: -1}
 }
 
 // Verdict returns the verdict of the method of a rank.
 func (o *Outline) Verdict(m int) Verdict {
 	v, ok := o.verdicts[m]
 	if !ok {
-		v = o.d.verdict(m, o.d.s.world(Defaults))
+		usual := o.d.s.world(Defaults)
+		open, known := o.open[m]
+		if !known {
+			open = o.d.stays(m, usual)
+			o.open[m] = open
+		}
+		if v = RuledOut; open {
+			v = o.d.preference(m, usual)
+		}
 		o.verdicts[m] = v
 	}
 	return v
+}
+
+// refusedBy lists the rules that rule a method out in every case.
+func (o *Outline) refusedBy(m int) []int {
+	list, ok := o.refusers[m]
+	if !ok {
+		for i, r := range o.d.s.Base.Rules {
+			if r.Gives[RuledOut].Has(m) && o.d.fires(i) == always {
+				list = append(list, i)
+			}
+		}
+		o.refusers[m] = list
+	}
+	return list
 }
 
 // First returns the first choice.
@@ -69,22 +93,30 @@ func (o *Outline) place(m int) place {
 
 // Has reports whether a method that is offered, or is first, has a note.
 func (o *Outline) Has(kind NoteKind, id string) bool {
+	return slices.ContainsFunc(o.d.s.Base.Methods, func(m *Method) bool { return o.shows(m, id, kind) })
+}
+
+// Shows reports whether a method is offered, or is first, and has a note of any kind with this id.
+func (o *Outline) Shows(m *Method, id string) bool { return o.shows(m, id, NoteKinds...) }
+
+func (o *Outline) shows(m *Method, id string, kinds ...NoteKind) bool {
 	d, st := o.d, o.d.s.Store
 	for i, r := range d.s.Base.Rules {
-		if !slices.Contains(r.Attach[kind], id) || d.fires(i) == never {
+		if !r.With.Has(m.Rank) || !slices.ContainsFunc(kinds, func(k NoteKind) bool { return slices.Contains(r.Attach[k], id) }) {
 			continue
 		}
-		for m, method := range d.s.Base.Methods {
-			if !r.With.Has(m) || !o.Verdict(m).Offered() && o.First() != method {
-				continue
-			}
-			if d.fires(i) == always || method.LastResort || d.s.Occurs(Defaults, d.s.Rule(i), st.Not(d.refuse(m))) {
-				return true
-			}
+		if d.fires(i) == never || !o.Verdict(m.Rank).Offered() && o.First() != m {
+			continue
+		}
+		if d.fires(i) == always || m.LastResort || d.s.Occurs(Defaults, d.s.Rule(i), st.Not(d.refuse(m.Rank))) {
+			return true
 		}
 	}
 	return false
 }
+
+// Try runs f, which may ask the outline, and returns the *diagram.TooLarge with which a question gave up, if one did.
+func (o *Outline) Try(f func()) error { return o.d.s.Store.Try(f) }
 
 // Level returns the highest level that a finding may have, by its place in the scale.
 func (o *Outline) Level(f *Finding) int {
@@ -94,4 +126,47 @@ func (o *Outline) Level(f *Finding) int {
 		}
 	}
 	return 0
+}
+
+// Counts reports whether a rule counts on the case: it fires in every case that the answers leave, or it rules something
+// out and may fire.
+func (o *Outline) Counts(i int) bool {
+	status := o.d.fires(i)
+	return status == always || status == open && o.d.s.Base.Rules[i].Gives[RuledOut] != 0
+}
+
+// Settles reports whether a test holds in every case that the answers leave, or in none.
+func (o *Outline) Settles(t *Test) (holds, fails bool) {
+	status := o.d.settles(o.d.s.test(t))
+	return status == always, status == never
+}
+
+// Decides reports whether the case would come out otherwise without a rule: a method of the rule would have another verdict,
+// an offered one would lack a note, or a finding would be lower.
+func (o *Outline) Decides(i int) bool {
+	r := o.d.s.Base.Rules[i]
+	without := o.With(i, &Rule{ID: r.ID, When: r.When})
+	if without == nil {
+		return false
+	}
+	for id := range r.Raises {
+		if f := o.d.s.Base.findings[id]; o.Level(f) != without.Level(f) {
+			return true
+		}
+	}
+	for m, method := range o.d.s.Base.Methods {
+		for _, set := range r.Gives {
+			if set.Has(m) && o.Verdict(m) != without.Verdict(m) {
+				return true
+			}
+		}
+		for _, kind := range NoteKinds {
+			for _, id := range r.Attach[kind] {
+				if r.With.Has(m) && o.shows(method, id, kind) != without.shows(method, id, kind) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -108,16 +108,7 @@ type inspector struct {
 
 // Anomalies looks for anomalies of every kind. Gaps are not among them, since to favour nothing is no mistake: see Gaps.
 func Anomalies(s *rules.Space) []Anomaly {
-	in := &inspector{s: s, by: map[effect][]int{}}
-	for i, r := range s.Base.Rules {
-		in.does = append(in.does, effects(s.Base, r))
-		for _, e := range in.does[i] {
-			in.by[e.as()] = append(in.by[e.as()], i)
-		}
-	}
-	for _, m := range s.Base.Methods {
-		in.refused = append(in.refused, s.Gives(rules.RuledOut, m))
-	}
+	in := newInspector(s)
 	for i := range s.Base.Rules {
 		in.rule(i)
 	}
@@ -128,6 +119,20 @@ func Anomalies(s *rules.Space) []Anomaly {
 	in.notes()
 	in.cells()
 	return in.found
+}
+
+func newInspector(s *rules.Space) *inspector {
+	in := &inspector{s: s, by: map[effect][]int{}}
+	for i, r := range s.Base.Rules {
+		in.does = append(in.does, effects(s.Base, r))
+		for _, e := range in.does[i] {
+			in.by[e.as()] = append(in.by[e.as()], i)
+		}
+	}
+	for _, m := range s.Base.Methods {
+		in.refused = append(in.refused, s.Gives(rules.RuledOut, m))
+	}
+	return in
 }
 
 func (in *inspector) add(a Anomaly) { in.found = append(in.found, a) }
@@ -197,30 +202,35 @@ func (in *inspector) levelOf(j int, e effect) int {
 // decides reports whether some case would come out differently without the rule: a method would have another verdict, an
 // offered method would lack a note, or a finding would be lower.
 func (in *inspector) decides(i int) bool {
-	st := in.s.Store
 	for _, e := range in.does[i] {
-		nodes := []diagram.Node{in.s.Rule(i)}
-		for _, j := range in.by[e.as()] {
-			if j != i && in.levelOf(j, e) >= e.level {
-				nodes = append(nodes, st.Not(in.s.Rule(j)))
-			}
-		}
-		switch {
-		case e.finding != nil:
-		case e.kind != "":
-			if !e.method.LastResort {
-				nodes = append(nodes, st.Not(in.refused[e.method.Rank]))
-			}
-		default:
-			for v := e.verdict + 1; v <= rules.RuledOut; v++ {
-				nodes = append(nodes, st.Not(in.s.Gives(v, e.method)))
-			}
-		}
-		if in.occurs(nodes...) {
+		if in.occurs(append(in.alone(i, e), in.s.Rule(i))...) {
 			return true
 		}
 	}
 	return false
+}
+
+// alone returns functions that all hold where it shows whether a rule has an effect: no other rule has it too or outdoes it,
+// and a note is with an offered method.
+func (in *inspector) alone(i int, e effect) (nodes []diagram.Node) {
+	st := in.s.Store
+	for _, j := range in.by[e.as()] {
+		if j != i && in.levelOf(j, e) >= e.level {
+			nodes = append(nodes, st.Not(in.s.Rule(j)))
+		}
+	}
+	switch {
+	case e.finding != nil:
+	case e.kind != "":
+		if !e.method.LastResort {
+			nodes = append(nodes, st.Not(in.refused[e.method.Rank]))
+		}
+	default:
+		for v := e.verdict + 1; v <= rules.RuledOut; v++ {
+			nodes = append(nodes, st.Not(in.s.Gives(v, e.method)))
+		}
+	}
+	return nodes
 }
 
 // conflicts finds rules that favour what a rule under the same condition rules out.

@@ -5,9 +5,9 @@ package cases
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
-	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -35,7 +35,13 @@ type Expect struct {
 	RuledOut []string                    // firmly, or until something is known
 	Notes    map[rules.NoteKind][]string // on some method that is offered
 	Findings map[string]string           // at their highest
+	// Verdicts lists methods by the verdict that they have, other than ruled out.
+	Verdicts map[rules.Verdict][]string
+	// With and Without list, by method, notes of any kind that an offered method has, and that it has not.
+	With, Without map[string][]string
 }
+
+var verdictKeys = map[string]rules.Verdict{"favoured": rules.Favoured, "possible": rules.Possible, "discouraged": rules.Discouraged, "no_use": rules.NoUse}
 
 var noteKeys = map[string]rules.NoteKind{"cautions": rules.Caution, "steps": rules.Step, "holds": rules.Hold, "refers": rules.Refer}
 
@@ -68,15 +74,38 @@ func Read(b *rules.Base, file string, data []byte) ([]Case, rules.Problems) {
 	var cases []Case
 	for _, n := range d.Items(d.Root, "a case file") {
 		if o := d.Object(n, "a case", Keys...); o != nil {
-			cases = append(cases, ReadCase(b, o))
+			c := ReadCase(b, o)
+			cases = append(append(cases, c), variants(b, o, c)...)
 		}
 	}
 	return cases, d.Problems
 }
 
-// Keys are those that an entry of a case file may have. The first five are the case; the others make a lesson of it, and
+// variants reads what stands below a case for the same situation with some other answers.
+func variants(b *rules.Base, o *source.Object, c Case) (all []Case) {
+	for i, n := range o.Doc.Items(o.Get("variants"), "variants") {
+		v := o.Doc.Object(n, "a variant", "given", "expect", "source", "note")
+		if v == nil {
+			continue
+		}
+		twin := Case{Title: fmt.Sprintf("%s, variant %d", c.Title, i+1), Source: c.Source, Where: c.Where, Note: v.Text("note"), Pos: o.Doc.Pos(n), Given: maps.Clone(c.Given)}
+		if v.Get("source") != nil {
+			readSource(b, v, &twin)
+		}
+		other, notKnown := source.Answers(b, o.Doc, v.Get("given"))
+		maps.Copy(twin.Given, other)
+		for fact := range notKnown {
+			delete(twin.Given, fact)
+		}
+		readExpect(b, v, &twin)
+		all = append(all, twin)
+	}
+	return all
+}
+
+// Keys are those that an entry of a case file may have. The first six are the case; the others make a lesson of it, and
 // whoever teaches reads them.
-var Keys = []string{"case", "source", "note", "given", "expect", "lesson", "level", "story", "teaches", "exercises"}
+var Keys = []string{"case", "source", "note", "given", "expect", "variants", "lesson", "level", "story", "teaches", "exercises"}
 
 // ReadCase reads an entry that was checked to have only known keys. What is wrong with it is noted in its document.
 func ReadCase(b *rules.Base, o *source.Object) Case {
@@ -112,18 +141,20 @@ func readExpect(b *rules.Base, o *source.Object, c *Case) {
 		o.Doc.Fail(o.Node, "Add expect: {...}.", "the case expects nothing")
 		return
 	}
-	e := o.Doc.Object(n, "expect", "first", "not_first", "offered", "ruled_out", "cautions", "steps", "holds", "refers", "findings")
+	e := o.Doc.Object(n, "expect", "first", "not_first", "offered", "ruled_out", "cautions", "steps", "holds", "refers", "findings", "favoured", "possible", "discouraged", "no_use", "with", "without")
 	if e == nil {
 		return
 	}
 	for key, into := range map[string]*[]string{"first": &c.Expect.First, "not_first": &c.Expect.NotFirst, "offered": &c.Expect.Offered, "ruled_out": &c.Expect.RuledOut} {
-		*into = e.List(key)
-		for _, id := range *into {
-			if b.Method(id) == nil {
-				o.Doc.Fail(e.Place(key), rules.DidYouMean(id, b.MethodNames()), "there is no method %q", id)
-			}
+		*into = methods(b, e, key)
+	}
+	c.Expect.Verdicts = map[rules.Verdict][]string{}
+	for key, verdict := range verdictKeys {
+		if ids := methods(b, e, key); ids != nil {
+			c.Expect.Verdicts[verdict] = ids
 		}
 	}
+	c.Expect.With, c.Expect.Without = readWith(b, e, "with"), readWith(b, e, "without")
 	c.Expect.Notes = map[rules.NoteKind][]string{}
 	for key, kind := range noteKeys {
 		for _, id := range e.List(key) {
@@ -150,100 +181,39 @@ func readExpect(b *rules.Base, o *source.Object, c *Case) {
 	}
 }
 
-// Failure is an expectation that did not hold, with the line of the trace that decided it.
-type Failure struct {
-	Case *Case
-	What string
-	Why  string
+// methods reads a list of methods.
+func methods(b *rules.Base, e *source.Object, key string) []string {
+	ids := e.List(key)
+	for _, id := range ids {
+		if b.Method(id) == nil {
+			e.Doc.Fail(e.Place(key), rules.DidYouMean(id, b.MethodNames()), "there is no method %q", id)
+		}
+	}
+	return ids
 }
 
-func (f Failure) String() string {
-	return fmt.Sprintf("%s: %s\n    %s\n    because: %s", f.Case.Pos, f.Case.Title, f.What, f.Why)
-}
-
-// Run decides a case and checks its expectations. prepare completes the answers, for instance with figures; nil leaves
-// them as they are.
-func Run(b *rules.Base, c *Case, prepare func(rules.Answers) rules.Answers) ([]Failure, error) {
-	given := c.Given
-	if prepare != nil {
-		given = prepare(given)
+// readWith reads lists of notes by method.
+func readWith(b *rules.Base, e *source.Object, key string) map[string][]string {
+	n := e.Get(key)
+	if n == nil {
+		return nil
 	}
-	d, contradiction, err := b.Decide(given)
-	if err != nil {
-		return nil, err
+	o := e.Doc.Object(n, key)
+	if o == nil {
+		return nil
 	}
-	if contradiction != nil {
-		return []Failure{{c, "the situation cannot occur", contradiction.Error()}}, nil
-	}
-	var failures []Failure
-	fail := func(why, format string, args ...any) {
-		failures = append(failures, Failure{c, fmt.Sprintf(format, args...), why})
-	}
-	outcome := func(id string) *rules.Outcome { return d.Methods[b.Method(id).Rank] }
-	first := d.First.Method.ID
-	if e := c.Expect.First; len(e) > 0 && !slices.Contains(e, first) {
-		var why []string
-		for _, id := range e {
-			why = append(why, outcome(id).Why())
+	by := map[string][]string{}
+	for _, id := range o.Keys() {
+		if b.Method(id) == nil {
+			e.Doc.Fail(o.Key(id), rules.DidYouMean(id, b.MethodNames()), "there is no method %q", id)
+			continue
 		}
-		fail(d.First.Why()+"; "+strings.Join(why, "; "), "the first choice is %s, not %s", first, strings.Join(e, " or "))
-	}
-	if slices.Contains(c.Expect.NotFirst, first) {
-		fail(d.First.Why(), "the first choice is %s, which was not to be first", first)
-	}
-	for _, id := range c.Expect.Offered {
-		if o := outcome(id); !o.Verdict.Offered() {
-			fail(o.Why(), "%s is not offered", id)
-		}
-	}
-	for _, id := range c.Expect.RuledOut {
-		if o := outcome(id); o.Verdict != rules.RuledOut {
-			fail(o.Why(), "%s is not ruled out", id)
-		}
-	}
-	for kind, ids := range c.Expect.Notes {
-		for _, id := range ids {
-			if !slices.ContainsFunc(d.Methods, func(o *rules.Outcome) bool { return o.Has(kind, id) }) {
-				fail(d.First.Why(), "no method that is offered has the %s %s", kind, id)
+		by[id] = o.List(id)
+		for _, note := range by[id] {
+			if !slices.ContainsFunc(b.Notes, func(n *rules.Note) bool { return n.ID == note }) {
+				e.Doc.Fail(o.Place(id), "", "there is no caution, step, hold or refer %q", note)
 			}
 		}
 	}
-	for id, level := range c.Expect.Findings {
-		for _, l := range d.Findings {
-			if got := l.Finding.Scale[l.Max]; l.Finding.ID == id && got != level {
-				var why []string
-				for _, r := range l.Rules {
-					why = append(why, r.ID)
-				}
-				fail(strings.Join(append(why, "nothing else raises it"), ", "), "%s is %s, not %s", id, got, level)
-			}
-		}
-	}
-	slices.SortFunc(failures, func(x, y Failure) int { return strings.Compare(x.What, y.What) })
-	return failures, nil
-}
-
-// Met reports whether all that the case expects comes out, without saying why not.
-func (c *Case) Met(b *rules.Base, o *rules.Outline) bool {
-	e := c.Expect
-	first := func(id string) bool { return b.Method(id) == o.First() }
-	if len(e.First) > 0 && !slices.ContainsFunc(e.First, first) || slices.ContainsFunc(e.NotFirst, first) {
-		return false
-	}
-	verdict := func(id string) rules.Verdict { return o.Verdict(b.Method(id).Rank) }
-	if slices.ContainsFunc(e.Offered, func(id string) bool { return !verdict(id).Offered() }) ||
-		slices.ContainsFunc(e.RuledOut, func(id string) bool { return verdict(id) != rules.RuledOut }) {
-		return false
-	}
-	for kind, ids := range e.Notes {
-		if slices.ContainsFunc(ids, func(id string) bool { return !o.Has(kind, id) }) {
-			return false
-		}
-	}
-	for id, level := range e.Findings {
-		if f := b.Finding(id); f.Scale[o.Level(f)] != level {
-			return false
-		}
-	}
-	return true
+	return by
 }
