@@ -166,7 +166,7 @@ func (g *suggester) catch(t *Tried, seed []uint8, file *suggestion) (*found, err
 		if n == diagram.False {
 			return nil
 		}
-		if values, outcome := in.s.Near(seed, append(in.alone(m.Place, e), n)...); outcome == diagram.Found {
+		if values, outcome := in.s.Like(seed, append(in.alone(m.Place, e), n)...); outcome == diagram.Found {
 			return values
 		}
 		return nil
