@@ -1,14 +1,18 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
+	"patchfirst/interview"
 	"patchfirst/interview/diary"
+	"patchfirst/interview/diary/ask"
 	"patchfirst/interview/diary/show"
 	"patchfirst/interview/job"
 	"patchfirst/interview/paper"
@@ -66,7 +70,7 @@ func (c *cli) diaryCommand() *cobra.Command {
 		Use:   "diary JOB [add KIND]",
 		Short: "Keep the site diary, and say what may be done now and what must wait",
 		Long: "diary shows what was entered, what may be done now, what must wait, and why: the reading, the limit and its source.\n\n" +
-			"diary JOB add KIND adds an entry. Entries are never changed: a correction is a new entry. The kinds are\n  " + strings.Join(diary.Kinds, ", ") + ", strike",
+			"diary JOB add KIND adds an entry; without flags it asks. Entries are never changed: a correction is a new entry. The kinds are\n  " + strings.Join(diary.Kinds, ", ") + ", strike",
 		Example: "  patchfirst diary boathouse.yaml\n" +
 			"  patchfirst diary boathouse.yaml add weather --air-temp '14 C' --surface-temp '12 C' --humidity '70 %' --rain none --by AK\n" +
 			"  patchfirst diary boathouse.yaml add ph --batch 1 --spot surface --ph 8.5 --strip 0.5 --by AK",
@@ -89,7 +93,7 @@ func (c *cli) diaryCommand() *cobra.Command {
 			draft.Mark("confirm", confirm)
 			draft.Mark("meter", meter)
 			draft.Mark("dry", dry)
-			return c.addToDiary(args, only, draft)
+			return c.addToDiary(cmd.Context(), args, only, draft)
 		},
 	}
 	cmd.Flags().BoolVar(&c.json, "json", false, "print as JSON")
@@ -139,12 +143,12 @@ func (c *cli) showDiary(path string, only []string, at string, svg bool) error {
 	return written(book.Text(c.stdout))
 }
 
-func (c *cli) addToDiary(args, only []string, draft job.Draft) error {
+func (c *cli) addToDiary(ctx context.Context, args, only []string, draft job.Draft) error {
 	b, err := c.base()
 	if err != nil {
 		return err
 	}
-	element := ""
+	element, kind := "", ""
 	switch len(only) {
 	case 0:
 	case 1:
@@ -153,13 +157,22 @@ func (c *cli) addToDiary(args, only []string, draft job.Draft) error {
 		return errors.New("an entry is of one part: name one with --element")
 	}
 	if len(args) == 3 {
-		draft.Set("kind", strings.ReplaceAll(args[2], "-", "_"))
+		kind = strings.ReplaceAll(args[2], "-", "_")
 	}
-	kept, err := diary.Keep(b, args[0], element, draft, time.Now())
-	if err != nil {
+	var kept *job.Kept
+	if len(draft) > 0 {
+		draft.Set("kind", kind)
+		kept, err = diary.Keep(b, args[0], element, draft, time.Now())
+	} else {
+		p := interview.NewPlain(c.stdin, c.stderr, c.width(), !term.IsTerminal(int(c.stdin.Fd())))
+		kept, err = ask.Keep(ctx, p, b, args[0], element, kind, time.Now())
+	}
+	switch {
+	case errors.Is(err, interview.ErrStopped):
+		return &failure{exitInterrupted, err}
+	case err != nil:
 		return err
-	}
-	if c.json {
+	case c.json:
 		return written(paper.RecordedJSON(c.stdout, diary.EntrySchema, kept))
 	}
 	return written(paper.Recorded(c.stdout, kept))

@@ -174,6 +174,11 @@ func (j *judge) inTime(a *Action, area *float64) {
 		j.limits(a, "removal_over", "apply", nil, fmt.Sprintf("no patch lay harmless for longer than the %s that it needs: leave one on longer", patches.Duration(d.off)))
 		return
 	}
+	if closed, ok := j.Answers["hours_free"]; ok && area != nil {
+		needs := (d.off*j.slower(d, nil))/60 + *area/pace
+		over := needs - closed.Lo
+		j.limits(a, "beyond_closed", "apply", &over, fmt.Sprintf("it works for %s and takes %s to take off, and the place is closed for %s", ago(d.off*j.slower(d, nil)/60), ago(*area/pace), ago(closed.Lo)))
+	}
 	window := (d.longest - d.off) * j.slower(d, nil) / 60
 	if area == nil {
 		a.Says = append(a.Says, Say{fmt.Sprintf("At most %s m² at a time: %s m² an hour came off so far. Between clean and the longest harmless dwell lie %s.",

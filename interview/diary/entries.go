@@ -252,3 +252,23 @@ func waste(o *source.Object, e job.Entry) Waste {
 	}
 	return w
 }
+
+// CheckField checks the text of one key of a draft by itself, as a person types it. The error says what to type instead.
+func CheckField(key, text string) error {
+	scales := map[string]job.Scale{
+		"air_temp": job.Celsius, "surface_temp": job.Celsius, "forecast_low": job.Celsius, "humidity": humidity, "area": squareMetres, "thickness": job.Millimetres,
+		"layers_left": job.Coats, "took": hours, "rinses": rinses, "water": litres, "strength": strength, "volume": litres, "ph": job.Acidity, "strip": steps,
+		"moisture": moisture, "sheet_hours": hours, "bags": bags, "mass": kilograms,
+	}
+	return job.CheckField(key, text, func(o *source.Object) {
+		s, ok := scales[key]
+		switch {
+		case ok:
+			s.Measure(o, key)
+		case key == "harm":
+			job.Harm(o)
+		case key == "rain_at":
+			job.Moment(o, key)
+		}
+	})
+}

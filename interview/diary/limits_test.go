@@ -13,7 +13,7 @@ import (
 // Every reading that the base bounds is one that the diary holds against its limits, and the other way round.
 func TestEveryLimitIsHeld(t *testing.T) {
 	known := map[string][]string{
-		"apply":      {"air_temp", "surface_temp", "weather_age", "rain_in", "forecast_low", "colder_than_patch", "confirm_hours", "removal_over"},
+		"apply":      {"air_temp", "surface_temp", "weather_age", "rain_in", "forecast_low", "colder_than_patch", "confirm_hours", "removal_over", "beyond_closed"},
 		"check":      {"dry_edges", "look_overdue", "rain_in", "forecast_low"},
 		"remove":     {"short_of_dwell", "over_patch"},
 		"neutralise": {"ph_above_water", "ph_step"},

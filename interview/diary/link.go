@@ -181,3 +181,14 @@ func (b *Batch) String() string {
 	}
 	return "batch " + b.Label
 }
+
+// ToTick lists the hold points that somebody must answer for, and nobody has yet.
+func ToTick(b *rules.Base, d *Diary) (notes []*rules.Note) {
+	for _, n := range b.Notes {
+		met := slices.ContainsFunc(d.Met, func(m Met) bool { return m.Hold == n.ID })
+		if n.Kind == rules.Hold && !met && !measured(b, n.ID) {
+			notes = append(notes, n)
+		}
+	}
+	return notes
+}

@@ -75,8 +75,20 @@ func (j *judge) apply(b *Batch, confirms bool) Action {
 	return a
 }
 
-// allowed lets a refusal of the rules stand before everything.
+// allowed lets a refusal of the rules stand before everything. What is left to a specialist waits for him.
 func (j *judge) allowed(a *Action) {
+	if j.method.LastResort {
+		f := Finding{ID: j.method.ID, Reading: "no method is left that may be used here: " + j.method.Label, Say: "Touch nothing."}
+		for _, n := range j.referred() {
+			f.ID, f.Say, f.Sources = n.ID, n.Say+" Until then: "+n.Meanwhile, n.Sources
+			a.Waits = append(a.Waits, f)
+		}
+		if len(a.Waits) == 0 {
+			f.Sources = j.method.Sources
+			a.Waits = append(a.Waits, f)
+		}
+		return
+	}
 	if j.outcome == nil || j.outcome.Verdict.Offered() {
 		return
 	}
@@ -86,6 +98,19 @@ func (j *judge) allowed(a *Action) {
 		f.ID, f.Because, f.Sources = r.ID, r.Because, r.Sources
 	}
 	a.Waits = append(a.Waits, f)
+}
+
+// referred lists whom the advice refers to.
+func (j *judge) referred() (notes []*rules.Note) {
+	if j.outcome == nil {
+		return nil
+	}
+	for _, n := range j.outcome.Notes {
+		if n.Note.Kind == rules.Refer {
+			notes = append(notes, n.Note)
+		}
+	}
+	return notes
 }
 
 // patched holds the test patches of the method against the hold point that they pass.

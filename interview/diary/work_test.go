@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"patchfirst/interview/diary"
+	"patchfirst/rules"
 )
 
 // patched is a log with two patches: not yet clean at 24 h, clean at 30 h, and one left on until 48 h; all at 12 °C and
@@ -72,6 +73,47 @@ func TestTheWayToTheFirstBatch(t *testing.T) {
 		a := action(t, test.e.report(t, panelling, test.hour), test.do, "")
 		if got := ids(a.Waits); !slices.Equal(got, test.waits) {
 			t.Errorf("%s: waits for %v, want %v", test.name, got, test.waits)
+		}
+	}
+}
+
+// What is left to a specialist is never begun, whatever is ticked and read.
+func TestTheLastResortWaitsForTheSpecialist(t *testing.T) {
+	const boards = "part: wall, substrate: plasterboard, place: inside, part_age: later, put_in: from_1970"
+	e := (&entries{}).weather(0, "12 C").add(0.1, "met", "hold: asbestos_cleared")
+	s := site(t, strings.Replace(boards, "from_1970", "from_1970, asbestos_test: positive", 1), at(1))
+	log := e.log(t)
+	d, err := diary.Read(base(), "log.yaml", log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := diary.Judge(d, log, s)
+	if r.Method == nil || !r.Method.LastResort {
+		t.Fatalf("the method is %v", r.Method)
+	}
+	a := action(t, r, diary.ToApply, "")
+	calls := slices.ContainsFunc(a.Waits, func(f diary.Finding) bool {
+		return strings.Contains(f.Say, "asbestos") && strings.Contains(f.Say, "Until then: ")
+	})
+	if a.May(at(1)) || !calls {
+		t.Errorf("%+v", a)
+	}
+}
+
+// Dwell and taking off have to end while the place is closed: 72 h here. By hand: 30 h and 1 h for each m².
+func TestOffBeforeThePlaceOpens(t *testing.T) {
+	for hours, waits := range map[float64]bool{41.9: true, 42: false} {
+		e := patched().confirmed("harm: none").weather(156, "12 C").add(157, "apply", "batch: '1', method: alkaline_covered, area: 12 m2, surface_temp: 12 C")
+		log := e.log(t)
+		d, err := diary.Read(base(), "log.yaml", log)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := site(t, panelling, at(157))
+		s.Answers = s.Answers.With("hours_free", rules.Answer{Lo: hours, Hi: hours})
+		r := diary.Judge(d, log, s)
+		if (len(r.Passed) > 0) != waits || waits && !slices.Contains(ids(r.Passed[0].Waits), "off_before_the_place_opens") {
+			t.Errorf("closed for %g h: %+v", hours, r.Passed)
 		}
 	}
 }

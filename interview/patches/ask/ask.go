@@ -4,8 +4,6 @@ package ask
 import (
 	"context"
 	"errors"
-	"slices"
-	"strings"
 	"time"
 
 	"patchfirst/interview"
@@ -14,32 +12,25 @@ import (
 	"patchfirst/rules"
 )
 
-// line is a question whose answer is typed in words; an optional one may be left open.
-type line struct {
-	key, text, help string
-	optional        bool
+var putOn = []interview.Blank{
+	{Key: "patch", Text: "What is the label of the new patch?", Help: "Such as A1. Each patch has its own."},
+	{Key: "thickness", Text: "How thick is the wet paste?", Help: "With its unit, such as 3 mm.", Optional: true},
+	{Key: "where", Text: "Where is it, so that anyone finds it?", Help: "In words.", Optional: true},
 }
 
-var putOn = []line{
-	{"patch", "What is the label of the new patch?", "Such as A1. Each patch has its own.", false},
-	{"thickness", "How thick is the wet paste?", "With its unit, such as 3 mm.", true},
-	{"where", "Where is it, so that anyone finds it?", "In words.", true},
+var seen = []interview.Blank{
+	{Key: "layers_left", Text: "How many coats are left, in the worst place of the patch?", Help: "0 is clean.", Optional: true},
+	{Key: "harm", Text: "What harm is seen?", Help: "Look for raised grain, a soft face, changed colour. Type none if there is none.", Optional: true},
+	{Key: "ph", Text: "What pH does the surface read?", Help: "A number, such as 7.5.", Optional: true},
 }
 
-var seen = []line{
-	{"layers_left", "How many coats are left, in the worst place of the patch?", "0 is clean.", true},
-	{"harm", "What harm is seen?", "Look for raised grain, a soft face, changed colour. Type none if there is none.", true},
-	{"ph", "What pH does the surface read?", "A number, such as 7.5.", true},
-}
-
-var always = []line{
-	{"surface_temp", "What is the temperature of the surface?", "With its unit, such as 12 C or 54 F.", true},
-	{"by", "Who writes this?", "A name or initials.", false},
+var always = []interview.Blank{
+	{Key: "surface_temp", Text: "What is the temperature of the surface?", Help: "With its unit, such as 12 C or 54 F.", Optional: true},
+	{Key: "by", Text: "Who writes this?", Help: "A name or initials."},
 }
 
 // Keep asks for an entry of a part and writes it to the job file. What is possible and yet unlikely is asked about; if it
-// is not right nothing is written, and the job.DoubtError returned. Otherwise errors are those of Draft and
-// patches.Keep.
+// is not right nothing is written, and the job.DoubtError returned. Otherwise errors are those of Draft and patches.Keep.
 func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, element string, now time.Time) (*job.Kept, error) {
 	j, err := job.ReadFile(b, path, nil)
 	if err != nil {
@@ -53,92 +44,49 @@ func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, elemen
 	if err != nil {
 		return nil, err
 	}
-	draft, err := Draft(ctx, p, b, record)
+	form, err := ask(ctx, p, b, record)
 	if err != nil {
 		return nil, err
 	}
-	kept, err := patches.Keep(b, path, e.Name, draft, now)
-	var doubt *job.DoubtError
-	if !errors.As(err, &doubt) {
-		return kept, err
-	}
-	a := asker{ctx: ctx, p: p, draft: job.Draft{}}
-	for _, q := range doubt.Questions {
-		p.Say(q.Ask)
-	}
-	a.pick("sure", "Is it right as it stands?", false, interview.Option{ID: "yes", Label: "yes"}, interview.Option{ID: "no", Label: "no"})
-	if a.err != nil {
-		return nil, a.err
-	}
-	if a.draft["sure"] == "no" {
-		return nil, doubt
-	}
-	draft.Mark("sure", true)
-	return patches.Keep(b, path, e.Name, draft, now)
+	return form.Settle(func(draft job.Draft) (*job.Kept, error) { return patches.Keep(b, path, e.Name, draft, now) })
 }
 
 // Draft asks for an entry: that a patch was put on, or what is seen of one. It returns interview.ErrStopped or
 // interview.ErrInputEnded if there is no answer to come.
 func Draft(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Record) (job.Draft, error) {
-	a := asker{ctx: ctx, p: p, draft: job.Draft{}}
-	a.pick("kind", "What is to be recorded?", false, interview.Option{ID: patches.PutOn, Label: "a patch was put on"}, interview.Option{ID: patches.LookAt, Label: "a look at a patch"})
-	if a.draft["kind"] == patches.PutOn {
+	form, err := ask(ctx, p, b, r)
+	if err != nil {
+		return nil, err
+	}
+	return form.Draft, form.Err
+}
+
+func ask(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Record) (*interview.Form, error) {
+	f := interview.NewForm(ctx, p)
+	f.Pick("kind", "What is to be recorded?", false, interview.Option{ID: patches.PutOn, Label: "a patch was put on"}, interview.Option{ID: patches.LookAt, Label: "a look at a patch"})
+	if f.Draft["kind"] == patches.PutOn {
 		var methods []interview.Option
 		for _, m := range b.Methods {
 			if !m.Keeps && !m.LastResort && m.AlwaysRefused == "" {
 				methods = append(methods, interview.Option{ID: m.ID, Label: m.Label})
 			}
 		}
-		a.pick("method", "Which method?", false, methods...)
-		a.lines(putOn)
-		a.pick("area", "On which area?", true, interview.Option{ID: patches.Worst, Label: "the worst build-up"}, interview.Option{ID: patches.Soundest, Label: "the soundest"})
+		f.Pick("method", "Which method?", false, methods...)
+		f.Fill(patches.CheckField, putOn...)
+		f.Pick("area", "On which area?", true, interview.Option{ID: patches.Worst, Label: "the worst build-up"}, interview.Option{ID: patches.Soundest, Label: "the soundest"})
 	} else {
 		var labels []interview.Option
 		for _, patch := range r.Patches {
 			labels = append(labels, interview.Option{ID: patch.Label, Label: "patch " + patch.Label})
 		}
 		if len(labels) == 0 {
-			return nil, errors.Join(a.err, errors.New("no patch was put on yet: record that first"))
+			return nil, errors.Join(f.Err, errors.New("no patch was put on yet: record that first"))
 		}
-		a.pick("patch", "Which patch?", false, labels...)
-		a.lines(seen[:1])
-		a.pick("lifts", "How does the coat lift?", true, interview.Option{ID: patches.Easily, Label: "easily"}, interview.Option{ID: patches.WithWork, Label: "with work"}, interview.Option{ID: patches.Not, Label: "not"})
-		a.lines(seen[1:])
+		f.Pick("patch", "Which patch?", false, labels...)
+		f.Fill(patches.CheckField, seen[:1]...)
+		f.Pick("lifts", "How does the coat lift?", true, interview.Option{ID: patches.Easily, Label: "easily"}, interview.Option{ID: patches.WithWork, Label: "with work"}, interview.Option{ID: patches.Not, Label: "not"})
+		f.Fill(patches.CheckField, seen[1:]...)
 	}
-	a.lines(always)
-	return a.draft, a.err
-}
-
-// asker asks until something stops it.
-type asker struct {
-	ctx    context.Context
-	p      interview.Prompter
-	draft  job.Draft
-	number int
-	err    error
-}
-
-func (a *asker) ask(key string, q *interview.Ask) {
-	if a.err != nil {
-		return
-	}
-	a.number++
-	q.Number, q.Heading = a.number, "the entry"
-	reply, err := a.p.Ask(a.ctx, q)
-	if a.err = err; err != nil || reply.Act != interview.Answered {
-		return
-	}
-	a.draft[key] = strings.Join(append(slices.Clone(reply.Values), strings.TrimSpace(reply.Line)), "")
-}
-
-func (a *asker) pick(key, text string, optional bool, options ...interview.Option) {
-	a.ask(key, &interview.Ask{Text: text, Kind: interview.One, Options: options, Unknown: optional})
-}
-
-func (a *asker) lines(lines []line) {
-	for _, l := range lines {
-		a.ask(l.key, &interview.Ask{Text: l.text, Help: l.help, Kind: interview.Line, Unknown: l.optional, Check: func(r interview.Reply) error {
-			return patches.CheckField(l.key, r.Line)
-		}})
-	}
+	f.Fill(patches.CheckField, always...)
+	return f, nil
 }
