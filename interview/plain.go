@@ -120,7 +120,7 @@ func (p *Plain) show(a *Ask) {
 	const long = 12
 	p.write(a.heading(), "", "")
 	if page := a.Number == 0 && a.Kind == One; !page || len(a.Options) <= long {
-		p.write(a.Text, "", "")
+		p.Say(a.Text)
 	}
 	options := a.Options
 	if a.List {

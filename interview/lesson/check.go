@@ -149,7 +149,7 @@ func (s *School) hardness(q *Question) float64 {
 }
 
 // The hardness from which a lesson is of the middle level, and from which it is hard.
-const middleFrom, hardFrom = 3.5, 5.5
+const middleFrom, hardFrom = 3, 4.8
 
 func level(h float64) string {
 	switch {

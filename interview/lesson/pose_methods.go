@@ -30,7 +30,7 @@ func (s *School) chooseMethod(q *Question, e *Exercise) error {
 				option.Says = "the first choice"
 			}
 		case m.LastResort:
-			option.Worth, option.Says = notNeeded, "never wrong, and not needed yet"
+			option.Worth, option.Says = notNeeded, "it does no harm, and is not needed yet"
 		case o.Verdict == rules.Discouraged:
 			option.Worth = discouraged
 		case o.Verdict.Offered():

@@ -45,6 +45,7 @@ func (s *School) readPatches(q *Question, e *Exercise) error {
 	}
 	q.Facts = recordWords(s.Base, record)
 	harmed := reading.Next.Harm
+	q.Changed = []string{otherwise[reading.Next.Do]}
 	why := s.patchReasons(q)
 	for _, n := range nextSteps {
 		o := &Option{ID: n.id, Label: n.label}
@@ -58,13 +59,22 @@ func (s *School) readPatches(q *Question, e *Exercise) error {
 		case n.id == patches.Confirm:
 			o.Says = "the patches do not prove it yet"
 		case n.id == patches.Stop:
-			o.Worth, o.Says = notNeeded, "never wrong, and not needed yet"
+			o.Worth, o.Says = notNeeded, "it does no harm, and is not needed yet"
 		default:
 			o.Says = "not what the record says"
 		}
 		q.Options = append(q.Options, o)
 	}
 	return nil
+}
+
+// otherwise says what another record would have led to, by what this one leads to.
+var otherwise = map[string]string{
+	patches.Confirm:   "Harm on one of the patches would have stopped it.",
+	patches.LookAgain: "A look a day or more later, when it is dry, proves it if there is no harm, and ends it if there is.",
+	patches.Extend:    "A look that finds no coat left would have moved it on.",
+	patches.TryNext:   "Without harm, and with no coat left, it would have been confirmed.",
+	patches.Stop:      "Without harm on the last method that is open, it would have gone on.",
 }
 
 // patchReasons are the rules that ask for test patches here.
@@ -174,6 +184,11 @@ func (s *School) readPH(q *Question, e *Exercise) error {
 	right, says, err := e.PH.read()
 	if err != nil {
 		return q.cannot(e, "Mend the readings.", "%v", err)
+	}
+	control := e.PH.Readings[len(e.PH.Readings)-1].Control
+	q.Changed = []string{fmt.Sprintf("Dry, and read with this instrument, the surface passes at %.1f or below", float64(control+phLimit-2*e.PH.Instrument.Error))}
+	if e.PH.Acid {
+		q.Changed[0] += fmt.Sprintf(", and at %.1f or above", float64(control-phLimit+2*e.PH.Instrument.Error))
 	}
 	why, caution := s.phReasons(q)
 	for _, o := range []*Option{

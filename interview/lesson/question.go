@@ -35,7 +35,7 @@ type Question struct {
 	Decision *rules.Decision
 	Explain  *explain.Explainer
 	Before   *rules.Decision
-	Changed  []string // of WhatChanged: the answers of the second situation that differ, in words
+	Changed  []string // what made, or would make, the difference, in words: of WhatChanged, ReadPatches and ReadPH
 }
 
 // Option is one thing to choose, and what the engine says of it.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"patchfirst/knowledge"
+	"patchfirst/rules"
 )
 
 // shelf is the built-in base with its lessons, read once.
@@ -33,6 +34,9 @@ var shelf = sync.OnceValues(func() (*School, []*Lesson) {
 // Every built-in lesson can be taught, is as hard as it says, and teaches what it is for.
 func TestBuiltInLessons(t *testing.T) {
 	s, all := shelf()
+	if testing.Short() {
+		all = all[:len(all)/4]
+	}
 	checked, err := s.CheckAll(all, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -71,6 +75,57 @@ func TestEveryRefusalIsTaught(t *testing.T) {
 	for _, c := range covered {
 		if !c.Taught() {
 			t.Errorf("%s: nothing teaches %s", c.Rule.Pos, c.Rule.ID)
+		}
+	}
+}
+
+// The built-in lessons range over every material, kind of exercise and level, and over the findings that are hazards.
+func TestBuiltInLessonsRange(t *testing.T) {
+	if testing.Short() {
+		t.Skip("poses every exercise")
+	}
+	s, all := shelf()
+	const least = 24
+	if len(all) < least {
+		t.Errorf("there are only %d lessons", len(all))
+	}
+	materials, kinds, levels, hazards := map[string]bool{}, map[Kind]bool{}, map[string]bool{}, map[string]bool{}
+	for _, l := range all {
+		levels[l.Level] = true
+		for i, e := range l.Exercises {
+			kinds[e.Kind] = true
+			q, err := s.Pose(l, i)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, answers := range []rules.Answers{q.Answers, e.To} {
+				for _, v := range answers["substrate"].Values {
+					materials[v] = true
+				}
+			}
+			for _, f := range q.Decision.Findings {
+				hazards[f.Finding.ID] = hazards[f.Finding.ID] || f.Max > 0
+			}
+		}
+	}
+	for _, v := range s.Base.Fact("substrate").Values {
+		if !materials[v.ID] {
+			t.Errorf("no lesson is about %s", v.ID)
+		}
+	}
+	for _, k := range Kinds {
+		if !kinds[k] {
+			t.Errorf("no lesson asks to %s", k.Words())
+		}
+	}
+	for _, level := range Levels {
+		if !levels[level] {
+			t.Errorf("no lesson is %s", level)
+		}
+	}
+	for _, f := range s.Base.Findings {
+		if !hazards[f.ID] {
+			t.Errorf("%s is found in no lesson", f.ID)
 		}
 	}
 }

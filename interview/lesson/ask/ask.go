@@ -72,11 +72,15 @@ func heading(l *lesson.Lesson, number int, q *lesson.Question) string {
 	return fmt.Sprintf("%s. Exercise %d of %d: %s", l.Case.Title, number+1, len(l.Exercises), q.Kind.Words())
 }
 
-// answer asks, and shows the situation before it where it is new, and as often as the learner goes back to it.
+// answer asks, and shows before it what is new: the situation, or what this question adds to it. Back shows all of it.
 func answer(ctx context.Context, p interview.Prompter, q *lesson.Question, situation, heading string, fresh bool, hints *int) ([]string, error) {
-	for ; ; fresh = true {
-		if fresh {
-			if _, err := p.Ask(ctx, &interview.Ask{Kind: interview.Page, Heading: heading, Text: situation}); err != nil {
+	before := show.Added(q)
+	if fresh {
+		before = situation + before
+	}
+	for {
+		if before != "" {
+			if _, err := p.Ask(ctx, &interview.Ask{Kind: interview.Page, Heading: heading, Text: before}); err != nil {
 				return nil, err
 			}
 		}
@@ -85,6 +89,7 @@ func answer(ctx context.Context, p interview.Prompter, q *lesson.Question, situa
 		case err != nil:
 			return nil, err
 		case r.Act == interview.Back:
+			before = situation + show.Added(q)
 			continue
 		case len(r.Values) == 1 && r.Values[0] == stuckID:
 			return nil, nil
@@ -95,11 +100,7 @@ func answer(ctx context.Context, p interview.Prompter, q *lesson.Question, situa
 
 // asked is the question as the prompter puts it.
 func asked(q *lesson.Question, heading string, hints *int) *interview.Ask {
-	text := q.Text
-	for _, f := range q.Facts {
-		text += "\n" + f
-	}
-	a := &interview.Ask{Heading: heading, Text: text, Back: true, WhyName: "hint", Why: func() string { return hint(q, hints) }}
+	a := &interview.Ask{Heading: heading, Text: q.Text, Back: true, WhyName: "hint", Why: func() string { return hint(q, hints) }}
 	for _, o := range q.Options {
 		a.Options = append(a.Options, interview.Option{ID: o.ID, Label: o.Label})
 	}

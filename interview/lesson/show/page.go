@@ -81,6 +81,19 @@ func Situation(b *rules.Base, l *lesson.Lesson, exercise int) string {
 	return p.String()
 }
 
+// Added tells what a question shows beside the situation: a record, readings, a second situation; empty: nothing.
+func Added(q *lesson.Question) string {
+	if len(q.Facts) == 0 {
+		return ""
+	}
+	p := &page{}
+	p.head(map[lesson.Kind]string{lesson.ReadPatches: "The record", lesson.ReadPH: "The readings", lesson.WhatChanged: "What changed"}[q.Kind])
+	for _, f := range q.Facts {
+		p.line("  %s", f)
+	}
+	return p.String()
+}
+
 // Put writes a question with its options, numbered, for a room to answer.
 func Put(q *lesson.Question) string {
 	p := &page{}

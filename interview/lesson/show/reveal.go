@@ -160,8 +160,9 @@ func (p *page) changes(q *lesson.Question, j *lesson.Judgement) error {
 		}
 	}
 	d := q.Decision
-	if q.Before != nil {
-		p.line("  This flipped it: %s.", strings.Join(q.Changed, "; "))
+	if len(q.Changed) > 0 {
+		lead := map[bool]string{true: "This flipped it: ", false: ""}[q.Before != nil]
+		p.line("  %s%s.", lead, strings.TrimSuffix(strings.Join(q.Changed, "; "), "."))
 		return nil
 	}
 	if len(d.Provisional) == 0 {
