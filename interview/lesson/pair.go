@@ -2,8 +2,10 @@ package lesson
 
 import (
 	"maps"
+	"math"
 	"slices"
 
+	"patchfirst/knowledge"
 	"patchfirst/rules"
 	"patchfirst/rules/diagram"
 )
@@ -92,19 +94,39 @@ func (m *maker) pairs(r *rules.Rule, method *rules.Method, t *tale) (all []*pair
 	facts := m.space.Reads(m.node(r))
 	slices.SortStableFunc(facts, func(a, b *rules.Fact) int { return effort(a) - effort(b) })
 	for _, f := range facts {
-		if !f.Asked() {
-			continue
-		}
 		second, ok := m.space.Near(first, append(m.space.Same(first, f), m.open(method))...)
 		if !ok {
 			continue
 		}
 		told := m.told(t, first, facts)
-		if was, ok := told[f.ID]; ok {
+		if f.Figure != "" {
+			if in, is, ok := m.input(f, second, told); ok {
+				all = append(all, &pair{r, method, in, told, is})
+			}
+		} else if was, ok := told[f.ID]; ok {
 			all = append(all, &pair{r, method, f, told, m.answer(f, second, was)})
 		}
 	}
 	return all
+}
+
+// input returns the question that a figure is computed from, and an answer that gives the figure of a case. Not ok: it
+// has several inputs, or none of the answers that were tried does.
+func (m *maker) input(f *rules.Fact, values []uint8, told rules.Answers) (in *rules.Fact, a rules.Answer, ok bool) {
+	if len(f.Inputs) != 1 {
+		return nil, a, false
+	}
+	in = m.s.Base.Fact(f.Inputs[0])
+	cell := f.Cell(m.space.Answers(values)[f.ID].Lo)
+	const tries = 60
+	for x := max(in.From, 1); x <= in.To; x *= math.Pow(in.To/max(in.From, 1), 1.0/tries) {
+		a = rules.Answer{Lo: math.Round(x), Hi: math.Round(x)}
+		figure, known := knowledge.WithFigures(m.s.Base, told.With(in.ID, a))[f.ID]
+		if known && f.Cell(figure.Lo) == cell {
+			return in, a, true
+		}
+	}
+	return in, a, false
 }
 
 // effort ranks questions by what can be done about them.
@@ -125,6 +147,14 @@ func (m *maker) told(t *tale, values []uint8, reads []*rules.Fact) rules.Answers
 			delete(told, f.ID)
 		case slices.Contains(differ, f), !tells && (slices.Contains(reads, f) || f.Blank == rules.Refuses):
 			told[f.ID] = m.answer(f, values, told[f.ID])
+		}
+	}
+	for _, f := range reads {
+		if f.Figure == "" {
+			continue
+		}
+		if in, a, ok := m.input(f, values, told); ok {
+			told[in.ID] = a
 		}
 	}
 	return told
