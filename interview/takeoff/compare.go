@@ -17,6 +17,7 @@ type Comparison struct {
 	Rows    []*Sums // the cheapest first; those that leave the paint where it is come last
 	Fastest *Sums   // of the pastes the one that acts soonest; nil if fewer than two act
 	Turns   []Turn
+	Even    []BreakEven
 	Curves  []Curve
 	Draws   Draws
 }
@@ -32,6 +33,14 @@ type Turn struct {
 type Span struct {
 	From, To float64
 	Method   *rules.Method
+}
+
+// BreakEven is where two methods cost the same as one input goes up: from there on the other one is cheaper.
+type BreakEven struct {
+	Input, Unit string
+	A, B        *rules.Method
+	Below       *rules.Method // the cheaper one below the first of the places; of no place throughout
+	At          []float64     // the first values at which the other is cheaper
 }
 
 // Curve is the cost of a method by the number of coats.
@@ -141,6 +150,7 @@ func (c *Comparison) turns() error {
 			return err
 		}
 		c.Turns = append(c.Turns, Turn{in.id, in.unit, c.spans(in.at, costs)})
+		c.even(in.id, in.unit, in.at, costs)
 		if in.id == "coats" {
 			for i, s := range c.Rows {
 				c.Curves = append(c.Curves, Curve{s.Method, coats, costs[i]})
@@ -148,6 +158,40 @@ func (c *Comparison) turns() error {
 		}
 	}
 	return nil
+}
+
+// Slow is the cheapest of the pastes that act much longer than the fastest, to weigh against it; nil if there is none.
+func (c *Comparison) Slow() *Sums {
+	const longer = 4
+	for _, s := range c.Rows {
+		if l := s.Line("wait"); l != nil && c.Fastest != nil && l.Result.Point >= longer*c.Fastest.Line("wait").Result.Point {
+			return s
+		}
+	}
+	return nil
+}
+
+// even finds the break-even of the fastest stripper and the slow one.
+func (c *Comparison) even(id, unit string, values []float64, costs [][]float64) {
+	slow := c.Slow()
+	if slow == nil {
+		return
+	}
+	a, b := costs[slices.Index(c.Rows, c.Fastest)], costs[slices.Index(c.Rows, slow)]
+	out := BreakEven{Input: id, Unit: unit, A: c.Fastest.Method, B: slow.Method}
+	cheaper := func(k int) *rules.Method {
+		if a[k] < b[k] {
+			return out.A
+		}
+		return out.B
+	}
+	out.Below = cheaper(0)
+	for k := 1; k < len(values); k++ {
+		if cheaper(k) != cheaper(k-1) {
+			out.At = append(out.At, values[k])
+		}
+	}
+	c.Even = append(c.Even, out)
 }
 
 // costs computes the figure of each row at each value of an input.

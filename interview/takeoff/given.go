@@ -46,6 +46,17 @@ var ofPart = map[string]figures.Dimension{
 	"sides": figures.Count, "factor": figures.Count, "film": figures.Length, "joints": figures.Count, "lead": figures.LeadLoading, "lead_share": figures.Share,
 }
 
+// bounds are the least and the most that some figures can be, in the unit named: what lies outside is asked about.
+var bounds = map[string]struct {
+	low, high float64
+	unit      string
+}{
+	"crew": {1, 100, "times"}, "hours_a_day": {1, 24, "h"}, "visit": {0, 24, "h"}, "window": {0.05, 500, "h"}, "sides": {1, 2, "times"}, "factor": {0.1, 10, "times"}, "mixing": {1, 10, "times"},
+	"room": {1000, 1e8, "L"}, "air_changes": {0.05, 100, "an hour"}, "air": {1, 1e6, "m³/h"}, "exposure_limit": {0.01, 1e5, "ppm"}, "film": {0, 20, "mm"}, "drum": {5, 1500, "L"}, "bag": {1, 1500, "kg"},
+	"lead": {0, 1000, "mg/cm²"}, "alkali_of_paste": {0, 50, "eq/kg"}, "rinse": {0.05, 100, "L/m²"}, "width": {0.01, 1000, "m"}, "height": {0.01, 1000, "m"}, "length": {0.01, 1000, "m"}, "girth": {0.005, 10, "m"},
+	"joints": {0, 1000, "times"}, "drying": {0, 8760, "h"},
+}
+
 // reader reads what is told, and notes mistakes with their places.
 type reader struct {
 	base  *rules.Base
@@ -148,7 +159,19 @@ func (r reader) quantity(n *yaml.Node, what string, d figures.Dimension) (figure
 		r.ask(n, what, err)
 		return q, false
 	}
+	if b, ok := bounds[what]; ok {
+		if in := inUnit(q, b.unit); in.Low < b.low || in.High > b.high {
+			r.doc.Fail(n, fmt.Sprintf("Is the figure right, and its unit? %s to %s is read.", unitWords(b.low, b.unit), unitWords(b.high, b.unit)), "%q cannot be taken for %q", n.Value, what)
+			return q, false
+		}
+	}
 	return q, true
+}
+
+// unitWords writes a bound.
+func unitWords(v float64, unit string) string {
+	u, _ := figures.FindUnit(unit)
+	return figures.Quantity{Range: figures.Exactly(v), Unit: u}.String()
 }
 
 func (r reader) money(n *yaml.Node, what string, d figures.Dimension) (figures.Quantity, bool) {

@@ -99,7 +99,21 @@ func (c *Case) sum(m *rules.Method, fixed bool, pins map[string]float64) (*Sums,
 			return nil, fmt.Errorf("%s, %s: %w", c.Element.Name, m.ID, s.err)
 		}
 	}
+	s.stages()
 	return s, nil
+}
+
+// stages notes that no single method takes all coats here.
+func (s *Sums) stages() {
+	stages := s.Case.Decision.Stages
+	if len(stages) < 2 || s.Method.Keeps {
+		return
+	}
+	var labels []string
+	for _, stage := range stages {
+		labels = append(labels, stage.Method.Method.Label)
+	}
+	s.note(fmt.Sprintf("The advice goes in stages: %s. These sums take all coats off by one method.", strings.Join(labels, ", then ")))
 }
 
 // Line returns the figure of an id, or nil.

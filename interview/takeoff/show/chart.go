@@ -66,7 +66,7 @@ func (p *page) chart(s *takeoff.Sums) {
 	if each > 1 {
 		unit = fmt.Sprintf("Each place is %d days", each)
 	}
-	p.Line("\n  Programme")
+	p.section("Programme")
 	p.Para("  ", "%s: # someone works, ~ it acts, dries or waits, H hold points to pass first.", unit)
 	marks := []rune(strings.Repeat(" ", n))
 	all := holds(s)

@@ -28,6 +28,7 @@ func (b *Book) Compare(out io.Writer) error {
 		p.compared(compared)
 	}
 	p.Line("")
+	p.Para("", "The advice stands before any cost: what it rules out is not in these tables, and what is cheap is no reason against it.")
 	p.Para("", "%s", Estimate)
 	_, err := io.WriteString(out, p.String())
 	return err
@@ -50,6 +51,7 @@ func (p *page) compared(c *takeoff.Comparison) {
 	for _, text := range reasons(p, c) {
 		p.Para("", "%s", text)
 	}
+	p.even(c)
 	p.turns(c)
 	if len(c.Rows) > 0 {
 		p.list("What would make it better", c.Rows[0].Missing)
@@ -151,6 +153,9 @@ func reasons(p *page, c *takeoff.Comparison) []string {
 		return "none"
 	}
 	texts := []string{fmt.Sprintf("Of what takes the paint off, %s comes cheapest here, at %s.", cheapest.Method.Label, p.quantity(cheapest, cheapest.Line(c.By).Result))}
+	if len(c.Rows) > 1 && overlaps(c, cheapest) {
+		texts = append(texts, "Its range overlaps with that of others. A timed patch of each tells more than the order here.")
+	}
 	if fast == nil {
 		return append(texts, "No two pastes are open here, so there is no quick stripper to weigh against a slow one.")
 	}
@@ -159,7 +164,7 @@ func reasons(p *page, c *takeoff.Comparison) []string {
 		return append(texts, fmt.Sprintf("Here it is the cheapest job as well: %s take it only %s.", coatsOf(fast), passes(fast)))
 	}
 	texts = append(texts, fmt.Sprintf("It is not the cheapest job. %s take it %s, and each is put on, scraped off and cleaned up.", coatsOf(fast), passes(fast)))
-	if slow := slowest(c, fast); slow != nil {
+	if slow := c.Slow(); slow != nil {
 		texts = append(texts, fmt.Sprintf("Beside it %s takes %s. It acts for %s, which nobody attends to, so the time is free for other work.", slow.Method.Label, passes(slow), short(slow, "lying")))
 		texts = append(texts, fmt.Sprintf("In attended hours that is %s against %s, and in paste %s against %s.", short(fast, "hours"), short(slow, "hours"), short(fast, "paste"), short(slow, "paste")))
 	}
@@ -170,15 +175,14 @@ func reasons(p *page, c *takeoff.Comparison) []string {
 	return texts
 }
 
-// slowest is the cheapest of the pastes that act longest, to weigh against the fastest.
-func slowest(c *takeoff.Comparison, fast *takeoff.Sums) *takeoff.Sums {
-	var slow *takeoff.Sums
+// overlaps tells whether some other method may be cheaper than the cheapest.
+func overlaps(c *takeoff.Comparison, cheapest *takeoff.Sums) bool {
 	for _, s := range c.Rows {
-		if l := s.Line("wait"); l != nil && s != fast && (slow == nil || l.Result.Point > 2*slow.Line("wait").Result.Point) {
-			slow = s
+		if s != cheapest && !s.Method.Keeps && s.Line(c.By).Result.Low < cheapest.Line(c.By).Result.High {
+			return true
 		}
 	}
-	return slow
+	return false
 }
 
 func coatsOf(s *takeoff.Sums) string {
@@ -211,13 +215,12 @@ func numbered(v float64, what string) string {
 
 // turns says where the ranking turns over.
 func (p *page) turns(c *takeoff.Comparison) {
-	p.Line("\n  Where the ranking turns over")
-	what := map[string]string{"coats": "By the number of coats", "area": "By the area", "wage": "By the wage"}
+	p.section("Where the ranking turns over")
 	for _, t := range c.Turns {
 		unit, _ := figures.FindUnit(t.Unit)
 		at := func(v float64) string { return p.exact(c.Rows[0], v, unit) }
 		if len(t.Spans) == 1 {
-			p.Para("  - ", "%s: %s is cheapest throughout, from %s to %s.", what[t.Input], t.Spans[0].Method.Label, at(t.Spans[0].From), at(t.Spans[0].To))
+			p.Para("  - ", "%s: %s is cheapest throughout, from %s to %s.", inputWords[t.Input], t.Spans[0].Method.Label, at(t.Spans[0].From), at(t.Spans[0].To))
 			continue
 		}
 		var parts []string
@@ -233,9 +236,35 @@ func (p *page) turns(c *takeoff.Comparison) {
 				parts = append(parts, fmt.Sprintf("from %s to %s %s", at(s.From), at(s.To), s.Method.Label))
 			}
 		}
-		p.Para("  - ", "%s: %s.", what[t.Input], strings.Join(parts, "; "))
+		p.Para("  - ", "%s: %s.", inputWords[t.Input], strings.Join(parts, "; "))
 	}
 }
+
+// even says where the fastest stripper and a slow one cost the same.
+func (p *page) even(c *takeoff.Comparison) {
+	if len(c.Even) == 0 {
+		return
+	}
+	p.section("Where the fastest and the slow one break even")
+	for _, e := range c.Even {
+		unit, _ := figures.FindUnit(e.Unit)
+		at := func(v float64) string { return p.exact(c.Rows[0], v, unit) }
+		other := map[*rules.Method]*rules.Method{e.A: e.B, e.B: e.A}
+		if len(e.At) == 0 {
+			p.Para("  - ", "%s: %s is cheaper than %s throughout.", inputWords[e.Input], e.Below.Label, other[e.Below].Label)
+			continue
+		}
+		parts := []string{fmt.Sprintf("below %s %s is cheaper", at(e.At[0]), e.Below.Label)}
+		now := e.Below
+		for _, v := range e.At {
+			now = other[now]
+			parts = append(parts, fmt.Sprintf("from %s on %s", at(v), now.Label))
+		}
+		p.Para("  - ", "%s: %s.", inputWords[e.Input], strings.Join(parts, "; "))
+	}
+}
+
+var inputWords = map[string]string{"coats": "By the number of coats", "area": "By the area", "wage": "By the wage"}
 
 // dashes tell curves apart without colour.
 var dashes = []string{"", "8 4", "2 3", "10 3 2 3", "4 4", "14 4"}

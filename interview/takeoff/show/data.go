@@ -101,6 +101,7 @@ type dataComparison struct {
 	Reasons  []string     `json:"reasons"`
 	Methods  []dataMethod `json:"methods"`
 	Turns    []dataTurn   `json:"turns"`
+	Even     []dataEven   `json:"break_even"`
 	Curves   []dataCurve  `json:"curves"`
 	Draws    *dataDraws   `json:"draws,omitempty"`
 }
@@ -125,6 +126,14 @@ type dataSpan struct {
 	From   float64 `json:"from"`
 	To     float64 `json:"to"`
 	Method string  `json:"method"`
+}
+
+type dataEven struct {
+	Input   string    `json:"input"`
+	Unit    string    `json:"unit"`
+	Methods [2]string `json:"methods"`
+	Below   string    `json:"cheaper_below"`
+	At      []float64 `json:"at"`
 }
 
 type dataCurve struct {
@@ -206,7 +215,7 @@ func (b *Book) CompareJSON(out io.Writer) error {
 }
 
 func (b *Book) comparisonData(c *takeoff.Comparison) dataComparison {
-	out := dataComparison{Name: c.Case.Element.Name, By: c.By, Reasons: list(reasons(b.page(), c)), Methods: []dataMethod{}, Turns: []dataTurn{}, Curves: []dataCurve{}}
+	out := dataComparison{Name: c.Case.Element.Name, By: c.By, Reasons: list(reasons(b.page(), c)), Methods: []dataMethod{}, Turns: []dataTurn{}, Even: []dataEven{}, Curves: []dataCurve{}}
 	if s := c.Cheapest(); s != nil {
 		out.Cheapest = s.Method.ID
 	}
@@ -228,6 +237,9 @@ func (b *Book) comparisonData(c *takeoff.Comparison) dataComparison {
 			turn.Spans = append(turn.Spans, dataSpan{s.From, s.To, s.Method.ID})
 		}
 		out.Turns = append(out.Turns, turn)
+	}
+	for _, e := range c.Even {
+		out.Even = append(out.Even, dataEven{e.Input, figures.InCurrency(e.Unit, c.Case.Given.Currency), [2]string{e.A.ID, e.B.ID}, e.Below.ID, list(e.At)})
 	}
 	for _, curve := range c.Curves {
 		d := dataCurve{curve.Method.ID, curve.Coats, nil}

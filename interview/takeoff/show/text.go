@@ -1,6 +1,7 @@
 package show
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -17,6 +18,12 @@ type page struct {
 
 func (b *Book) page() *page { return &page{paper.Paper{Base: b.Advice.Base, Width: b.Width}, b.US} }
 
+// section begins a section with its name.
+func (p *page) section(name string) {
+	p.Line("")
+	p.Para("  ", "%s", name)
+}
+
 // quantity writes a quantity in the units and the currency that are asked for.
 func (p *page) quantity(s *takeoff.Sums, q figures.Quantity) string {
 	if p.us {
@@ -30,8 +37,11 @@ func (p *page) exact(s *takeoff.Sums, v float64, unit figures.Unit) string {
 	return p.quantity(s, figures.Quantity{Range: figures.Exactly(v), Unit: unit})
 }
 
-// input writes an input of a working: six figures are enough to follow it.
-func (p *page) input(s *takeoff.Sums, q figures.Quantity) string {
+// input writes an input of a working: as it was given, or to six figures, which are enough to follow it.
+func (p *page) input(s *takeoff.Sums, q figures.Quantity, given bool) string {
+	if p.us && !given {
+		q = q.InUS()
+	}
 	return figures.InCurrency(q.Worked(), s.Case.Given.Currency)
 }
 
@@ -42,7 +52,7 @@ func (p *page) sums(s *takeoff.Sums, matters []takeoff.Matter) {
 	for _, l := range s.Lines {
 		if l.Section != section {
 			section = l.Section
-			p.Line("\n  " + section)
+			p.section(section)
 		}
 		text := l.Title + ": " + p.quantity(s, l.Result)
 		if l.Note != "" {
@@ -53,6 +63,7 @@ func (p *page) sums(s *takeoff.Sums, matters []takeoff.Matter) {
 		p.Para(lead+strings.Repeat(" ", max(1, column-len(lead))), "%s", text)
 	}
 	p.matters(s, matters)
+	p.list("Order before the first day", orders(p, s))
 	p.list("To know", s.Notes)
 	p.list("What would make it better", s.Missing)
 	p.chart(s)
@@ -64,11 +75,25 @@ func (p *page) matters(s *takeoff.Sums, matters []takeoff.Matter) {
 	if len(matters) == 0 {
 		return
 	}
-	p.Line("\n  What moves it most")
+	p.section("What moves it most")
 	for _, m := range matters[:min(shown, len(matters))] {
-		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s. It is %s.", words(m.Leaf.ID), p.quantity(s, m.Leaf.Quantity),
+		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s (%s).", words(m.Leaf.ID), p.quantity(s, m.Leaf.Quantity),
 			p.exact(s, min(m.Low, m.High), m.Quantity.Unit), p.exact(s, max(m.Low, m.High), m.Quantity.Unit), m.Leaf.From)
 	}
+}
+
+// orders lists what must be there before the work starts; who takes the waste away is asked then as well.
+func orders(p *page, s *takeoff.Sums) []string {
+	var all []string
+	for _, b := range s.Bill() {
+		q := figures.Quantity{Range: figures.Exactly(b.Line.Result.Point), Unit: b.Line.Result.Unit}
+		text := fmt.Sprintf("%s: %s", b.Material.Label, p.quantity(s, q))
+		if b.Line.Note != "" {
+			text += ", " + b.Line.Note
+		}
+		all = append(all, text)
+	}
+	return all
 }
 
 func words(id string) string { return strings.ReplaceAll(id, "_", " ") }
@@ -77,7 +102,7 @@ func (p *page) list(head string, texts []string) {
 	if len(texts) == 0 {
 		return
 	}
-	p.Line("\n  " + head)
+	p.section(head)
 	for _, t := range texts {
 		p.Para("  - ", "%s", t)
 	}
@@ -94,7 +119,7 @@ func (p *page) working(s *takeoff.Sums, id string) {
 		p.Para("  ", "%s", l.Title)
 		p.Para("  = ", "%s", l.Formula.Words)
 		for _, in := range l.Inputs {
-			p.Para("  * ", "%s: %s; %s", in.Name, p.input(s, in.Quantity), in.From)
+			p.Para("  * ", "%s: %s; %s", in.Name, p.input(s, in.Quantity, l.Uses[in.Name] == ""), in.From)
 			if used := l.Uses[in.Name]; used != "" && !slices.Contains(queue, used) {
 				queue = append(queue, used)
 			}
