@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -15,9 +16,12 @@ import (
 	"patchfirst/rules"
 )
 
+// loaded is read once: every test asks it, and none changes it.
+var loaded = sync.OnceValues(func() (*rules.Base, error) { return knowledge.Load("") })
+
 func base(t testing.TB) *rules.Base {
 	t.Helper()
-	b, err := knowledge.Load("")
+	b, err := loaded()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,7 +30,11 @@ func TestDataKeepTheirForms(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, us := range []bool{false, true} {
-			b := book(t, example, 80)
+			parts := []string{"boathouse door", "stair skirting", "store-room ceiling"}
+			if strings.Contains(test.schema, "comparison") {
+				parts = parts[1:]
+			}
+			b := book(t, example, 80, parts...)
 			b.US = us
 			var out bytes.Buffer
 			if err := test.write(b, &out); err != nil {
@@ -125,13 +129,16 @@ func TestDrawings(t *testing.T) {
 func TestSentencesAreShort(t *testing.T) {
 	const wide, most = 100_000, 25
 	var out bytes.Buffer
+	all := book(t, example, wide)
 	for _, method := range []string{"", "alkaline_covered", "solvent_brushed", "tank_dip", "hot_air", "grit_blast", "leave"} {
-		if err := book(t, example, wide).Text(&out, method); err != nil {
+		if err := all.Text(&out, method); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if err := book(t, example, wide).Compare(&out); err != nil {
-		t.Fatal(err)
+	for _, part := range []string{"boathouse door", "watch-room ceiling", "store-room ceiling"} {
+		if err := book(t, example, wide, part).Compare(&out); err != nil {
+			t.Fatal(err)
+		}
 	}
 	for line := range strings.SplitSeq(out.String(), "\n") {
 		if strings.Contains(line, ": alone it moves") || strings.HasPrefix(line, "  - By the") { // lists of names are no sentences

@@ -7,21 +7,26 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf8"
 
 	"patchfirst/interview/job"
 	"patchfirst/interview/takeoff/show"
 	"patchfirst/knowledge"
+	"patchfirst/rules"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
 const example = "../../../testdata/jobs/gannet-ness.yaml"
 
+// base is read once: every test asks it, and none changes it.
+var base = sync.OnceValues(func() (*rules.Base, error) { return knowledge.Load("") })
+
 func book(t testing.TB, path string, width int, only ...string) *show.Book {
 	t.Helper()
-	b, err := knowledge.Load("")
+	b, err := base()
 	if err != nil {
 		t.Fatal(err)
 	}
