@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"maps"
 	"slices"
 
 	"patchfirst/rules/diagram"
@@ -61,10 +62,21 @@ func (d *decider) open(offered func(int) bool) []*Fact {
 			attaching = append(attaching, i)
 		}
 	}
+	// What says whether a list is complete matters wherever the list does.
+	for f := range maps.Clone(read) {
+		f.AtLeastWhen.Walk(func(t *Test) {
+			if t.Fact != nil {
+				read[t.Fact.Parent()] = true
+			}
+		})
+	}
 	for _, i := range attaching {
 		unread := slices.ContainsFunc(d.facts(d.s.Rule(i)), func(f *Fact) bool { return !read[f] })
-		if unread && slices.ContainsFunc(b.Methods, func(m *Method) bool { return b.Rules[i].With.Has(m.Rank) && offered(m.Rank) }) {
-			note(i)
+		for m := len(b.Methods) - 1; unread && m >= 0; m-- { // from the last resort, which is always offered
+			if b.Rules[i].With.Has(m) && offered(m) {
+				note(i)
+				break
+			}
 		}
 	}
 	var facts []*Fact
