@@ -67,7 +67,6 @@ type decider struct {
 	ifs        map[int][]Requirement
 	good       []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
 	against    [][]refuter    // by method
-	telling    []telling
 }
 
 type status int
@@ -108,11 +107,9 @@ func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
 func newDecider(s *Space, answers Answers) *decider {
 	b := s.Base
 	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}}
-	d.refusing, d.conditions = make([]bool, len(b.vars)), s.Store.NewSet()
+	d.refusing = make([]bool, len(b.vars))
 	for v, variable := range b.vars {
-		if d.refusing[v] = variable.fact.Blank != Condition; !d.refusing[v] {
-			d.conditions.Add(diagram.Var(v))
-		}
+		d.refusing[v] = variable.fact.Blank != Condition
 	}
 	for range b.Methods {
 		d.refusals = append(d.refusals, uncompiled)

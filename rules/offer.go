@@ -33,10 +33,6 @@ func (d *decider) offer(m int, valid diagram.Node) (allowed, possible diagram.No
 // condition facts; mostly the first case against it refuses every choice. What was found in one world is tried first in
 // the next.
 func (d *decider) stays(m int, w *world) bool {
-	usual := w == d.s.world(Defaults)
-	if usual && d.refusedAlike(m, w) {
-		return false
-	}
 	st, refuse := d.s.Store, d.refuse(m)
 	switch {
 	case !w.occurs(refuse):
@@ -64,11 +60,8 @@ func (d *decider) stays(m int, w *world) bool {
 		}
 	}
 	good, against, outcome := d.guess(refuse, w, choice, chosen, untried)
-	if usual {
+	if w == d.s.world(Defaults) {
 		d.against[m] = append(d.against[m], against...)
-		for _, r := range against {
-			d.remember(r.found)
-		}
 		if outcome == diagram.Found {
 			d.good[m] = d.choose(good, choice)
 		}
