@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -222,7 +223,7 @@ func (f *Fact) Cell(v float64) int {
 	return i
 }
 
-// Sample returns a number inside a cell: on its edge where the edge belongs to it, else between or just beyond its edges.
+// Sample returns a number inside a cell: on its edge where the edge belongs to it, else between or beyond its edges.
 func (f *Fact) Sample(cell int) float64 {
 	if cell > 0 && !f.cuts[cell-1].below {
 		return f.cuts[cell-1].at
@@ -234,21 +235,11 @@ func (f *Fact) Sample(cell int) float64 {
 	case len(f.cuts) == 0:
 		return f.From
 	case cell == 0:
-		return f.inRange(f.cuts[0].at-1, f.cuts[0].at)
+		return math.Min(f.From, f.cuts[0].at-1)
 	case cell == len(f.cuts):
-		return f.inRange(f.cuts[cell-1].at+1, f.cuts[cell-1].at)
+		return math.Max(f.To, f.cuts[cell-1].at+1)
 	}
 	return (f.cuts[cell-1].at + f.cuts[cell].at) / 2
-}
-
-// inRange takes a number back into the range of the fact, unless that would take it to or past an edge.
-func (f *Fact) inRange(v, edge float64) float64 {
-	if f.From < f.To {
-		if in := min(max(v, f.From), f.To); (in-edge)*(v-edge) > 0 {
-			return in
-		}
-	}
-	return v
 }
 
 // index returns the place of a value among the fact's diagram values.

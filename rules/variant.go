@@ -238,18 +238,9 @@ func (r *Rule) sameEffects(other *Rule) bool {
 		maps.EqualFunc(r.Attach, other.Attach, slices.Equal)
 }
 
-// Like looks for a case that can occur in which all the functions are True, and that is like another one where it can be.
-// It does not look for long.
-func (s *Space) Like(near []uint8, nodes ...diagram.Node) ([]uint8, diagram.Outcome) {
-	return s.walk(s.world(Free).truths, near, nodes...)
-}
-
 // Some returns a case that can occur and has some answers; nil if it is not found quickly.
 func (s *Space) Some(answers Answers) []uint8 {
-	values, outcome := s.Like(nil, s.Inside(s.Base.limit(answers)))
-	if outcome != diagram.Found {
-		return nil
-	}
+	values, _ := s.Near(nil, s.Inside(s.Base.limit(answers)))
 	return values
 }
 

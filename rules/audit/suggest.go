@@ -166,10 +166,8 @@ func (g *suggester) catch(t *Tried, seed []uint8, file *suggestion) (*found, err
 		if n == diagram.False {
 			return nil
 		}
-		if values, outcome := in.s.Like(seed, append(in.alone(m.Place, e), n)...); outcome == diagram.Found {
-			return values
-		}
-		return nil
+		values, _ := in.s.Near(seed, append(in.alone(m.Place, e), n)...)
+		return values
 	})
 	if diff == nil {
 		diff = t.Diff
