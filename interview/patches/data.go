@@ -17,7 +17,8 @@ const (
 
 // PlanData is a plan as data.
 type PlanData struct {
-	Why         string              `json:"why,omitempty"` // no patch is planned
+	Why         string              `json:"why,omitempty"`   // no patch is planned
+	Never       []string            `json:"never,omitempty"` // what a patch would do to such a surface
 	Missing     []string            `json:"missing"`
 	Refer       []string            `json:"refer"`
 	Keep        []string            `json:"keep"`
@@ -33,8 +34,18 @@ type PlanData struct {
 	Confirm     string              `json:"confirm"`
 	Temperature *float64            `json:"surface_temp_c"`
 	Warnings    []string            `json:"warnings"`
+	Wait        string              `json:"wait,omitempty"` // why no paste is put on yet
+	Scarce      string              `json:"scarce,omitempty"`
+	Finish      []FinishPlan        `json:"finish"`
 	Again       []float64           `json:"look_again_minutes"`
 	Sources     []string            `json:"sources"`
+}
+
+// FinishPlan is a step or a hold point that ends a patch, and the letters of the methods whose patches it is for.
+type FinishPlan struct {
+	Note string              `json:"note"`
+	For  []string            `json:"for"`
+	If   []rules.Requirement `json:"if"`
 }
 
 // CandidatePlan is a method to try.
@@ -44,6 +55,7 @@ type CandidatePlan struct {
 	Verdict    rules.Verdict       `json:"verdict"`
 	First      bool                `json:"first_choice"`
 	Range      string              `json:"range,omitempty"`
+	Stop       float64             `json:"stop_minutes,omitempty"` // the paste comes off then, clean or not
 	CoatsOpen  bool                `json:"coats_not_counted"`
 	Beyond     bool                `json:"beyond_range"`
 	Patches    []PatchPlan         `json:"patches"`
@@ -70,10 +82,16 @@ func (p *Plan) Data() PlanData {
 	out := PlanData{
 		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Conditions: list(p.Conditions), Stage: list(p.Stage), Candidates: []CandidatePlan{}, Left: []LeftData{},
 		WidthMM: p.Size.Width, HeightMM: p.Size.Height, Or: p.Size.Or, GapMM: p.Gap, Confirm: p.Size.Confirm, Temperature: p.Temperature,
-		Warnings: list(p.Warnings), Again: list(p.Again.Look), Sources: list(p.Size.SourceNames),
+		Warnings: list(p.Warnings), Wait: p.Wait, Scarce: p.Scarce, Finish: []FinishPlan{}, Again: list(p.Again.Look), Sources: list(p.Size.SourceNames),
+	}
+	for _, n := range p.Never {
+		out.Never = append(out.Never, n.ID)
+	}
+	for _, n := range p.Finish {
+		out.Finish = append(out.Finish, FinishPlan{n.Note.ID, n.For, list(n.If)})
 	}
 	for _, c := range p.Candidates {
-		cp := CandidatePlan{Letter: c.Letter, Method: c.Outcome.Method.ID, Verdict: c.Outcome.Verdict, First: c.First, Range: c.Range.ID,
+		cp := CandidatePlan{Letter: c.Letter, Method: c.Outcome.Method.ID, Verdict: c.Outcome.Verdict, First: c.First, Range: c.Range.ID, Stop: c.Range.Stop,
 			CoatsOpen: c.Range.CoatsNotSeen, Beyond: c.Range.Beyond, Conditions: list(c.Conditions), Sources: list(c.Range.SourceNames)}
 		for _, pp := range c.Patches {
 			cp.Patches = append(cp.Patches, PatchPlan{pp.Label, pp.Area, pp.Thickness, list(pp.Look)})

@@ -20,10 +20,13 @@ var figuresYAML []byte
 type Figures struct {
 	Warmth  Warmth
 	Ranges  []Range
+	Never   []Never
 	NoPatch []Saying // ID is the method
 	Sizes   []Size
 	Few     []Saying
 	Layout  Layout
+	Neutral Neutral
+	Ending  Ending
 	Again   Again
 	Slow    []Saying
 	Means   []Saying
@@ -68,14 +71,32 @@ type Saying struct {
 	SourceNames []string
 }
 
+// Never says why no patch is made on some surfaces. It decides nothing.
+type Never struct {
+	Saying
+	Finding map[string]string // only where the finding may reach the level
+}
+
 // Layout is how many patches, how far apart, and what counts.
 type Layout struct {
 	Gap                         float64 // mm
 	Usual, Most, Precious, Dead int     // Dead: so many dead patches end a method
 	Finding                     map[string]string
 	Share, Confidence           float64
-	PHWithin                    float64 // units from the untouched spot
 	SourceNames                 []string
+}
+
+// Neutral is when the alkali is out of a patch.
+type Neutral struct {
+	Within      float64 // units from the untouched spot
+	SourceNames []string
+}
+
+// Ending is how every patch ends: Notes are the ids of the steps and holds of the base that do it, in their order.
+type Ending struct {
+	Notes       []string
+	Say         string
+	SourceNames []string
 }
 
 // Again is when to look again, in minutes.
@@ -89,10 +110,13 @@ var figureKeys = map[string][]string{
 	"source":      {"body", "title", "where"},
 	"temperature": {"doubles_per", "range", "none_below", "dries_above", "say", "say_below", "say_above", "sources"},
 	"range":       {"methods", "finding", "coats", "thickness", "look", "passes", "say", "stop", "sources"},
+	"never":       {"where", "finding", "because", "sources"},
 	"no_patch":    {"because", "sources"},
 	"size":        {"where", "width", "height", "or", "confirm", "sources"},
 	"few":         {"where", "because", "sources"},
-	"layout":      {"gap", "usual", "most", "precious", "finding", "dead", "share", "confidence", "ph_within", "sources"},
+	"layout":      {"gap", "usual", "most", "precious", "finding", "dead", "share", "confidence", "sources"},
+	"neutral":     {"within", "sources"},
+	"finish":      {"notes", "say", "sources"},
 	"again":       {"look", "say", "sources"},
 	"slow":        {"where", "say", "sources"},
 	"means":       {"say", "sources"},
@@ -130,6 +154,8 @@ func (f *Figures) entry(b *rules.Base, d *source.Document, n *yaml.Node) {
 		f.Warmth = Warmth{o.Number("doubles_per", 0), from, to, o.Number("none_below", 0), o.Number("dries_above", 0), say.Say, o.Text("say_below"), o.Text("say_above"), say.SourceNames}
 	case "range":
 		f.Ranges = append(f.Ranges, r.planning(say))
+	case "never":
+		f.Never = append(f.Never, Never{say, r.finding()})
 	case "no_patch":
 		f.NoPatch = append(f.NoPatch, say)
 	case "size":
@@ -138,7 +164,11 @@ func (f *Figures) entry(b *rules.Base, d *source.Document, n *yaml.Node) {
 		f.Few = append(f.Few, say)
 	case "layout":
 		f.Layout = Layout{o.Number("gap", 0), int(o.Number("usual", 0)), int(o.Number("most", 0)), int(o.Number("precious", 0)), int(o.Number("dead", 0)),
-			r.finding(), o.Number("share", 0), o.Number("confidence", 0), o.Number("ph_within", 0), say.SourceNames}
+			r.finding(), o.Number("share", 0), o.Number("confidence", 0), say.SourceNames}
+	case "neutral":
+		f.Neutral = Neutral{o.Number("within", 0), say.SourceNames}
+	case "finish":
+		f.Ending = Ending{o.List("notes"), say.Say, say.SourceNames}
 	case "again":
 		f.Again = Again{r.times("look"), say.Say, say.SourceNames}
 	case "slow":
@@ -245,6 +275,16 @@ func (w Where) mayHold(answers rules.Answers) bool {
 	for fact, values := range w {
 		a, ok := answers[fact]
 		if ok && !a.MoreBefore && !a.MoreAfter && !slices.ContainsFunc(a.Values, func(v string) bool { return slices.Contains(values, v) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// told reports whether for every fact one of the values was told.
+func (w Where) told(answers rules.Answers) bool {
+	for fact, values := range w {
+		if !slices.ContainsFunc(answers[fact].Values, func(v string) bool { return slices.Contains(values, v) }) {
 			return false
 		}
 	}

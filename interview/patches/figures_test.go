@@ -76,6 +76,12 @@ func TestFiguresNameTheBase(t *testing.T) {
 		known(s.ID, s.SourceNames)
 		short(s.ID, s.Say)
 	}
+	for _, n := range f.Never {
+		answers(n.ID, n.Where)
+		findings(n.ID, n.Finding)
+		known(n.ID, n.SourceNames)
+		short(n.ID, n.Say)
+	}
 	for _, s := range f.Sizes {
 		answers(s.ID, s.Where)
 		known(s.ID, s.SourceNames)
@@ -85,6 +91,14 @@ func TestFiguresNameTheBase(t *testing.T) {
 	}
 	findings("layout", f.Layout.Finding)
 	known("layout", f.Layout.SourceNames)
+	known("neutral", f.Neutral.SourceNames)
+	known("finish", f.Ending.SourceNames)
+	short("finish", f.Ending.Say)
+	for _, id := range f.Ending.Notes {
+		if b.Note(rules.Step, id) == nil && b.Note(rules.Hold, id) == nil {
+			t.Errorf("finish: there is no step or hold point %q", id)
+		}
+	}
 	known("again", f.Again.SourceNames)
 	known("temperature", f.Warmth.SourceNames)
 	short("temperature", f.Warmth.Say, f.Warmth.SayAbove, f.Warmth.SayBelow)

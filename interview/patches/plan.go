@@ -12,6 +12,7 @@ import (
 // Plan is which patches to make on a part, or why none.
 type Plan struct {
 	Why         string              // no patch is planned: why
+	Never       []Saying            // no patch is planned: what a patch would do to such a surface
 	Missing     []string            // no patch is planned: the facts whose answers are needed first
 	Refer       []rules.Attached    // no patch is planned: whom to call
 	Keep        []rules.Attached    // the first choice keeps the paint: the steps that prove it
@@ -22,12 +23,17 @@ type Plan struct {
 	Left        []Left              // methods that are offered and yet not planned
 	Size        Size
 	Gap         float64 // mm between patches
-	Few         string  // why one patch each is enough
+	GapSources  []string
+	Few         string // why one patch each is enough
+	Scarce      string // fewer methods may be tried than is right
+	Wait        string // no paste is put on at the temperature of the surface; the times are for the coldest that will do
 	Temperature *float64
 	Warnings    []string
 	Again       Again
 	Slow        []Saying
 	Means       []Saying
+	Finish      []Finish
+	Ending      Ending
 	Warmth      Warmth
 	Dead        int // dead patches that end a method
 }
@@ -51,6 +57,12 @@ type PlannedPatch struct {
 	Look      []float64 // minutes, for the temperature of the surface where it is known
 }
 
+// Finish is a step or a hold point that the rules ask for and that ends a patch, with the letters of the methods it is for.
+type Finish struct {
+	rules.Attached
+	For []string
+}
+
 // Left is a method that is offered and not planned.
 type Left struct {
 	Method *rules.Method
@@ -68,7 +80,7 @@ func Patchable(o *rules.Outcome) (ok bool, only []rules.Requirement) {
 	return false, nil
 }
 
-// Names of the steps and the stage that stand for patches in the base.
+// Names of the step and the stage that stand for patches in the base.
 const (
 	patchStep = "test_patch"
 	testStage = "test"
@@ -97,22 +109,34 @@ func Outcome(d *rules.Decision, m *rules.Method) *rules.Outcome {
 
 // NewPlan plans the patches of a part.
 func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision) *Plan {
-	p := &Plan{Size: f.Size(answers), Gap: f.Layout.Gap, Again: f.Again, Means: f.Means, Warmth: f.Warmth, Dead: f.Layout.Dead}
+	p := &Plan{Size: f.Size(answers), Gap: f.Layout.Gap, GapSources: f.Layout.SourceNames, Again: f.Again, Means: f.Means, Ending: f.Ending, Warmth: f.Warmth, Dead: f.Layout.Dead}
 	if t, ok := answers["surface_temp"]; ok && t.Lo == t.Hi {
 		p.Temperature = &t.Lo
 	}
+	p.plan(b, f, answers, d)
+	if p.Why != "" {
+		for _, n := range f.Never {
+			if n.Where.told(answers) && mayReach(d, n.Finding) {
+				p.Never = append(p.Never, n.Saying)
+			}
+		}
+	}
+	return p
+}
+
+func (p *Plan) plan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision) {
 	var try []*rules.Outcome
 	try, p.Stage = offers(d)
 	switch first := try[0].Method; {
 	case first.LastResort:
 		p.Why = "Every method is ruled out or of no use here, so none is tried."
 		p.Refer = notes(d.First, rules.Refer, "")
-		return p
+		return
 	case first.Keeps:
 		p.Why = fmt.Sprintf("The advice is %q, so nothing is stripped and no stripper is tried.", first.Label)
 		p.Keep = notes(d.First, rules.Step, testStage)
 		p.Holds = notes(d.First, rules.Hold, testStage)
-		return p
+		return
 	}
 	chosen := p.choose(b, f, d, try)
 	if len(chosen) == 0 {
@@ -121,7 +145,7 @@ func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision
 			p.Why = "No test patch is planned until more is known: a patch must not touch asbestos, fire protection or old decoration."
 		}
 		p.Refer = notes(d.First, rules.Refer, "")
-		return p
+		return
 	}
 	p.Missing = nil
 	for _, s := range f.Few {
@@ -134,11 +158,11 @@ func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision
 			p.Slow = append(p.Slow, s)
 		}
 	}
-	p.warn(f.Warmth)
 	for i, o := range chosen {
 		c := Planned{Letter: string(rune('A' + i)), Outcome: o, First: o == try[0], Conditions: conditions(o)}
 		c.Range, c.HasRange = f.Range(o.Method.ID, answers, d)
 		p.patches(&c)
+		p.finish(c)
 		p.Candidates = append(p.Candidates, c)
 		for _, n := range notes(o, rules.Hold, testStage) {
 			if !slices.ContainsFunc(p.Holds, func(h rules.Attached) bool { return h.Note == n.Note }) {
@@ -146,8 +170,28 @@ func NewPlan(b *rules.Base, f *Figures, answers rules.Answers, d *rules.Decision
 			}
 		}
 	}
+	p.warn()
 	p.shared()
-	return p
+}
+
+// finish notes what ends the work of a method on its patches: with acid or without is for the rules to say.
+func (p *Plan) finish(c Planned) {
+	for _, n := range c.Outcome.Notes {
+		if !slices.Contains(p.Ending.Notes, n.Note.ID) || n.Note.Kind != rules.Step && n.Note.Kind != rules.Hold {
+			continue
+		}
+		i := slices.IndexFunc(p.Finish, func(f Finish) bool {
+			return f.Note == n.Note && f.Sure == n.Sure && slices.EqualFunc(f.If, n.If, same)
+		})
+		if i < 0 {
+			i = len(p.Finish)
+			p.Finish = append(p.Finish, Finish{Attached: n})
+		}
+		p.Finish[i].For = append(p.Finish[i].For, c.Letter)
+	}
+	slices.SortStableFunc(p.Finish, func(a, b Finish) int {
+		return cmp.Compare(slices.Index(p.Ending.Notes, a.Note.ID), slices.Index(p.Ending.Notes, b.Note.ID))
+	})
 }
 
 // conditions are what must be met for a method, and for its patch.
@@ -227,8 +271,15 @@ func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision, try []*rules
 			p.Left = append(p.Left, Left{o.Method, "It is discouraged here."})
 		}
 	}
+	if n := len(chosen); n > 0 && n < least {
+		p.Scarce = fmt.Sprintf("%s here. The rules leave %d, so no more are planned.", wanted(least), n)
+	}
 	slices.SortFunc(chosen, func(a, b *rules.Outcome) int { return cmp.Compare(a.Method.Rank, b.Method.Rank) })
 	return chosen
+}
+
+func wanted(methods int) string {
+	return fmt.Sprintf("At least %d methods should be tried", methods)
 }
 
 // known reports whether a method may be patched with these answers. A fact that someone on site can check is a condition
@@ -246,18 +297,25 @@ func (p *Plan) known(b *rules.Base, o *rules.Outcome) bool {
 	return ok
 }
 
-func (p *Plan) warn(w Warmth) {
-	switch {
+// warn says what the temperature of the surface does to the times. It says nothing where no method has paste.
+func (p *Plan) warn() {
+	w := p.Warmth
+	switch paste := slices.ContainsFunc(p.Candidates, Planned.paste); {
+	case !paste:
 	case p.Temperature == nil:
 		p.Warnings = append(p.Warnings, fmt.Sprintf("The surface temperature is not known: the times hold at %g to %g °C. %s", w.From, w.To, w.Say))
 	case *p.Temperature < w.NoneBelow:
-		p.Warnings = append(p.Warnings, w.SayBelow)
+		p.Wait = fmt.Sprintf("The surface is at %g °C: put no paste on. %s", *p.Temperature, w.SayBelow)
+		p.Warnings = append(p.Warnings, fmt.Sprintf("The times are those for a surface at %g °C. %s", w.NoneBelow, w.Say))
 	case *p.Temperature > w.DriesAbove:
 		p.Warnings = append(p.Warnings, w.SayAbove)
 	case *p.Temperature < w.From || *p.Temperature > w.To:
 		p.Warnings = append(p.Warnings, fmt.Sprintf("The times are those for a surface at %g °C. %s", *p.Temperature, w.Say))
 	}
 }
+
+// paste reports whether the method works as a layer of paste, and so by time and warmth.
+func (c Planned) paste() bool { return c.Range.Thin > 0 }
 
 // patches sets the patches of a candidate, one on the worst area and one on the soundest. The first choice has the thin
 // end of its range on both, and the thick end on the worst; a fallback has the middle. Where many would be damage there is
@@ -266,11 +324,8 @@ func (p *Plan) patches(c *Planned) {
 	add := func(area string, thickness float64) {
 		pp := PlannedPatch{Label: fmt.Sprintf("%s%d", c.Letter, len(c.Patches)+1), Area: area, Thickness: thickness}
 		for _, t := range c.Range.Look {
-			if p.Temperature != nil && *p.Temperature >= p.Warmth.NoneBelow && c.Range.Thin > 0 {
-				t = handy(p.Warmth.Planned(t, *p.Temperature))
-			}
-			if c.Range.Stop > 0 {
-				t = min(t, c.Range.Stop)
+			if p.Temperature != nil {
+				t = c.Range.at(t, max(*p.Temperature, p.Warmth.NoneBelow), p.Warmth)
 			}
 			pp.Look = append(pp.Look, t)
 		}
@@ -289,6 +344,17 @@ func (p *Plan) patches(c *Planned) {
 		add(Worst, middle)
 		add(Soundest, middle)
 	}
+}
+
+// at is a planned looking time at a surface of so many °C, never later than the stop.
+func (r Range) at(minutes, temperature float64, w Warmth) float64 {
+	if r.Thin > 0 {
+		minutes = handy(w.Planned(minutes, temperature))
+	}
+	if r.Stop > 0 {
+		minutes = min(minutes, r.Stop)
+	}
+	return minutes
 }
 
 // handy rounds a time to what a person would look at the clock for: under two hours to 5 minutes, else to an hour.

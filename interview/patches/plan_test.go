@@ -150,7 +150,10 @@ func TestPlannedPatches(t *testing.T) {
 		beyond     bool
 	}{
 		{"nine coats at 15 °C", []string{"surface_temp=15"}, "alkaline-many", []float64{3, 6, 3}, []float64{12, 24, 36, 48}, "worst worst soundest", false, false},
-		{"nine coats at 5 °C take twice as long", []string{"surface_temp=5"}, "alkaline-many", []float64{3, 6, 3}, []float64{24, 48, 72, 96}, "worst worst soundest", false, false},
+		{"nine coats at 5 °C take twice as long", []string{"surface_temp=5", "substrate=mild_steel"}, "alkaline-many", []float64{3, 6, 3}, []float64{24, 48, 72, 96}, "worst worst soundest", false, false},
+		{"on softwood they stop at 48 h all the same", []string{"surface_temp=5"}, "alkaline-many", []float64{3, 6, 3}, []float64{24, 48}, "worst worst soundest", false, false},
+		{"softwood or hardwood stops too", []string{"surface_temp=5", "substrate=[softwood, hardwood]"}, "alkaline-many", []float64{3, 6, 3}, []float64{24, 48}, "worst worst soundest", false, false},
+		{"below 5 °C the times are those for 5 °C", []string{"surface_temp=3", "substrate=mild_steel"}, "alkaline-many", []float64{3, 6, 3}, []float64{24, 48, 72, 96}, "worst worst soundest", false, false},
 		{"warm within the range", []string{"surface_temp=18"}, "alkaline-many", []float64{3, 6, 3}, []float64{12, 24, 36, 48}, "worst worst soundest", false, false},
 		{"unknown temperature", []string{"surface_temp=?"}, "alkaline-many", []float64{3, 6, 3}, []float64{12, 24, 36, 48}, "worst worst soundest", false, false},
 		{"seven coats", []string{"surface_temp=15", "layers=7"}, "alkaline-several", []float64{2, 3, 2}, []float64{8, 16, 24}, "worst worst soundest", false, false},
@@ -177,6 +180,96 @@ func TestPlannedPatches(t *testing.T) {
 		if c.Range.ID != test.range_ || !slices.Equal(thickness, test.thickness) || !slices.Equal(look, test.look) || strings.Join(areas, " ") != test.areas || c.Range.CoatsNotSeen != test.notCounted || c.Range.Beyond != test.beyond {
 			t.Errorf("%s: %s %v mm, %v h, %v", test.name, c.Range.ID, thickness, look, areas)
 		}
+	}
+}
+
+// Where no patch is made on what must not be touched, the plan says what a patch would do.
+func TestPlanSaysWhyNever(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	for _, test := range []struct {
+		element string
+		set     []string
+		never   string
+	}{
+		{indoors, []string{"under_finish=[gilding]"}, "gilding"},
+		{indoors, []string{"under_finish=[wall_painting]", "part=panelling"}, "wall painting"},
+		{"store-room ceiling", nil, "asbestos"},
+		{indoors, nil, ""},
+		{indoors, []string{"under_finish=?"}, ""},
+	} {
+		answers, d := part(t, b, test.element, test.set...)
+		p := patches.NewPlan(b, f, answers, d)
+		var ids []string
+		for _, n := range p.Never {
+			ids = append(ids, n.ID)
+		}
+		if got := strings.Join(ids, " "); got != test.never || test.never != "" && len(p.Candidates) > 0 {
+			t.Errorf("%s %v: %q, want %q; %s", test.element, test.set, got, test.never, letters(p))
+		}
+	}
+}
+
+// Below the temperature at which pastes work none is put on. Methods without paste are told nothing of it.
+func TestPlanWaitsForWarmth(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	for _, test := range []struct {
+		name, element string
+		set           []string
+		wait, warns   bool
+	}{
+		{"3 °C", indoors, []string{"surface_temp=3"}, true, true},
+		{"5 °C", indoors, []string{"surface_temp=5"}, false, true},
+		{"18 °C", indoors, []string{"surface_temp=18"}, false, false},
+		{"not known", indoors, []string{"surface_temp=?"}, false, true},
+		{"no paste", "watch-room ceiling", []string{"surface_temp=3"}, false, false},
+	} {
+		answers, d := part(t, b, test.element, test.set...)
+		p := patches.NewPlan(b, f, answers, d)
+		if (p.Wait != "") != test.wait || (len(p.Warnings) > 0) != test.warns {
+			t.Errorf("%s: wait %q, warnings %q", test.name, p.Wait, p.Warnings)
+		}
+	}
+}
+
+// Acid dissolves lime, so a patch on limestone is finished without; on softwood weak acid ends the alkali. It is the rules
+// that say which. Source: common practice; UFGS 04900.
+func TestPlanFinishesByTheSurface(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	for substrate, want := range map[string]string{"limestone": "rinse_to_control", "softwood": "neutralise"} {
+		answers, d := part(t, b, indoors, "substrate="+substrate, "stone_fizzes=?", "part=chimneypiece", "near=[]")
+		p := patches.NewPlan(b, f, answers, d)
+		var steps []string
+		for _, n := range p.Finish {
+			if n.Note.Stage == "neutralise" && n.Note.Kind == rules.Step && n.Sure {
+				steps = append(steps, n.Note.ID)
+			}
+			if len(n.For) == 0 {
+				t.Errorf("%s: %s is for no method", substrate, n.Note.ID)
+			}
+		}
+		if got := strings.Join(steps, " "); got != want {
+			t.Errorf("%s: %q, want %q (%s)", substrate, got, want, letters(p))
+		}
+	}
+}
+
+// Where the rules leave fewer methods than a precious surface asks for, the plan says so.
+func TestPlanSaysThatMethodsAreScarce(t *testing.T) {
+	b := load(t)
+	f := figures(t, b)
+	step := rules.Attached{Note: b.Note(rules.Step, "test_patch"), Sure: true}
+	o := &rules.Outcome{Method: b.Method("steam"), Notes: []rules.Attached{step}}
+	history := b.Finding("history")
+	d := &rules.Decision{First: o, Methods: []*rules.Outcome{o}, Findings: []rules.Level{{Finding: history, Max: 1}}}
+	if p := patches.NewPlan(b, f, rules.Answers{}, d); !strings.Contains(p.Scarce, "At least 3 methods") {
+		t.Errorf("%q", p.Scarce)
+	}
+	answers, d := part(t, b, indoors)
+	if p := patches.NewPlan(b, f, answers, d); p.Scarce != "" {
+		t.Errorf("%q", p.Scarce)
 	}
 }
 

@@ -236,11 +236,11 @@ func (t *Test) read(w Warmth, c *Candidate) {
 func (c *Candidate) atReference(w Warmth) []float64 {
 	look := slices.Clone(c.Range.Look)
 	for i, t := range look {
-		if c.Reference != nil && c.Range.Thin > 0 {
-			look[i] = handy(w.Planned(t, *c.Reference))
+		if c.Reference != nil {
+			look[i] = c.Range.at(t, *c.Reference, w)
 		}
 	}
-	return look
+	return slices.Compact(look)
 }
 
 // brackets sets the bracket of each thickness, and lists what contradicts. Nothing is averaged: where looks contradict,

@@ -31,6 +31,7 @@ func Plan(out io.Writer, b *rules.Base, f *patches.Figures, name string, plan *p
 		for _, m := range plan.Means {
 			p.Para("  * ", "%s %s", m.Say, p.Cite(m.SourceNames))
 		}
+		p.finish(plan)
 		p.again(plan)
 		p.left(plan)
 	}
@@ -41,6 +42,9 @@ func Plan(out io.Writer, b *rules.Base, f *patches.Figures, name string, plan *p
 
 func (p *writer) none(plan *patches.Plan) {
 	p.Para("", "%s", plan.Why)
+	for _, n := range plan.Never {
+		p.Para("", "%s %s", n.Say, p.Cite(n.SourceNames))
+	}
 	if len(plan.Missing) > 0 {
 		p.Head("Find out first")
 		for _, id := range plan.Missing {
@@ -86,8 +90,14 @@ func (p *writer) before(plan *patches.Plan) {
 	}
 	p.onlyIf(plan.Conditions, "  ")
 	p.notes(plan.Holds, "  HOLD ")
+	if plan.Wait != "" {
+		p.Para("  HOLD ", "%s %s", plan.Wait, p.Cite(plan.Warmth.SourceNames))
+	}
 	for _, w := range plan.Warnings {
 		p.Para("  ! ", "%s %s", w, p.Cite(plan.Warmth.SourceNames))
+	}
+	if plan.Scarce != "" {
+		p.Para("  ! ", "%s", plan.Scarce)
 	}
 	p.Para("  ", "What the advice says for each method holds for its patch too: cautions, holds, waste.")
 }
@@ -162,12 +172,25 @@ func (p *writer) where(plan *patches.Plan) {
 	if s.Or != "" {
 		or = ", or " + s.Or
 	}
-	p.Para("  ", "Each patch is %g × %g mm%s. %s Leave %g mm between them. Choose places with the same coats, where they are seen least.", s.Width, s.Height, or, p.Cite(s.SourceNames), plan.Gap)
+	p.Para("  ", "Each patch is %g × %g mm%s. %s Leave %g mm between them. %s Choose places with the same coats, where they are seen least.", s.Width, s.Height, or, p.Cite(s.SourceNames), plan.Gap, p.Cite(plan.GapSources))
 	if plan.Few != "" {
 		p.Para("  ", "One patch for each method: %s", strings.ToLower(plan.Few[:1])+plan.Few[1:])
 	}
 	p.Para("  ", "Leave one spot untouched as the control. Try the gentlest method first, and stop when one is proven.")
 	p.Para("  ", "Record for each: time, surface temperature, coats left, how they lift, harm, pH beside the control, and who looked.")
+}
+
+// finish says how every patch ends. Acid or none hangs on the surface, so it is the rules that say it.
+func (p *writer) finish(plan *patches.Plan) {
+	p.Head("Finish every patch")
+	p.Para("  ", "%s %s", plan.Ending.Say, p.Cite(plan.Ending.SourceNames))
+	for _, n := range plan.Finish {
+		lead := "  " + strings.Join(n.For, ", ") + "  "
+		if n.Note.Kind == rules.Hold {
+			lead += "HOLD "
+		}
+		p.notes([]rules.Attached{n.Attached}, lead)
+	}
 }
 
 func (p *writer) again(plan *patches.Plan) {

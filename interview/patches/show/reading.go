@@ -160,12 +160,15 @@ func (p *writer) test(f *patches.Figures, t *patches.Test, control *float64) {
 	switch {
 	case control == nil:
 		p.Para("      ", "pH %g. Read an untouched spot of the same material to compare.", *t.PH)
-	case math.Abs(*t.PH-*control) <= f.Layout.PHWithin:
-		p.Para("      ", "pH %g, untouched spot %g: within %g. %s", *t.PH, *control, f.Layout.PHWithin, p.Cite(f.Layout.SourceNames))
+	case math.Abs(*t.PH-*control) <= f.Neutral.Within+rounding:
+		p.Para("      ", "pH %g, untouched spot %g: within %g. %s", *t.PH, *control, f.Neutral.Within, p.Cite(f.Neutral.SourceNames))
 	default:
-		p.Para("      ", "pH %g, untouched spot %g: more than %g apart. Rinse on. %s", *t.PH, *control, f.Layout.PHWithin, p.Cite(f.Layout.SourceNames))
+		p.Para("      ", "pH %g, untouched spot %g: more than %g apart. Rinse on. %s", *t.PH, *control, f.Neutral.Within, p.Cite(f.Neutral.SourceNames))
 	}
 }
+
+// rounding is how far readings that were written down may be off in the machine.
+const rounding = 1e-9
 
 func (p *writer) temperature(f *patches.Figures, c *patches.Candidate) {
 	if c.Reference == nil {
