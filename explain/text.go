@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"patchfirst/interview/takeoff"
 	"patchfirst/rules"
 )
 
@@ -70,7 +71,7 @@ func (w *writer) part(number int, p Part) {
 	w.line("\n" + name)
 	w.line(strings.Repeat("-", min(w.width, len([]rune(name)))))
 	w.first(d)
-	w.inShort(d)
+	w.inShort(p)
 	w.stages(p)
 	w.findings(d)
 	w.fallbacks(d)
@@ -88,8 +89,9 @@ func (w *writer) part(number int, p Part) {
 }
 
 // inShort says in a few lines what to do now, what never, and whom to call. All of it stands again below, in full.
-func (w *writer) inShort(d *rules.Decision) {
+func (w *writer) inShort(p Part) {
 	const most = 3
+	d := p.Decision
 	var now, call []string
 	for _, n := range d.First.Notes {
 		switch {
@@ -113,7 +115,7 @@ func (w *writer) inShort(d *rules.Decision) {
 	w.head("In short")
 	for _, part := range []struct{ lead, text string }{
 		{"  Now:   ", strings.Join(now, " ")}, {"  Call:  ", strings.Join(call, " ")}, {"  Not:   ", strings.Join(never, "; ")},
-		{"  Or:    ", inStages(d)},
+		{"  Or:    ", inStages(d)}, {"  Sums:  ", takeoff.Brief(w.a.Base, w.a.Job, p.Element, p.Answers, d)},
 	} {
 		if part.text != "" {
 			w.para(part.text, part.lead)

@@ -12,7 +12,10 @@ import (
 // paste works out the passes and the paste.
 func (s *Sums) paste() {
 	coats := s.coats()
-	if each, ok := s.leaf("coats_a_pass", figures.Count); ok {
+	if n := s.passesShown(); n > 0 {
+		l := s.keep(&Leaf{"passes of patches", Shown, exactly("", float64(n), "times", "").Quantity, shownFrom, nil})
+		s.addBy("passes", "Passes", same("passes", "Passes", "times", 0, 2000), l.as("passes"))
+	} else if each, ok := s.leaf("coats_a_pass", figures.Count); ok {
 		s.add("passes", "Passes", "passes", coats.as("coats"), each.as("coats a pass"))
 	}
 	m, ok := materialOf(s.word("paste"))
@@ -85,6 +88,22 @@ func (s *Sums) candidate() *patches.Candidate {
 		}
 	}
 	return nil
+}
+
+// passesShown is how many applications the patches of the method took until they were clean; 0 if that was not counted.
+func (s *Sums) passesShown() (most int) {
+	c := s.candidate()
+	if c == nil {
+		return 0
+	}
+	for _, t := range c.Tests {
+		for _, l := range t.Looks {
+			if l.Clean() {
+				most = max(most, l.Passes)
+			}
+		}
+	}
+	return most
 }
 
 // plan is the planning range of test patches for the method, with the coats as they stand.

@@ -27,7 +27,7 @@ func same(name, title, unit string, low, high float64) figures.Formula {
 		Source: "measurement", Compute: func(in []float64) (float64, error) { return in[0], nil }}
 }
 
-var measuredSlots = map[string]string{"film": "gauge reading", "area": "area", "air": "air"}
+var measuredSlots = map[string]string{"film": "gauge reading", "area": "area", "air": "air", "passes": "passes"}
 
 // coats are the coats that were counted.
 func (s *Sums) coats() *Leaf {

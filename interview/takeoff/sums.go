@@ -5,6 +5,7 @@
 package takeoff
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -25,7 +26,32 @@ type Case struct {
 	Plans    *patches.Figures
 	Reading  *patches.Reading // nil: there is no record of patches
 
-	read map[string]figures.Quantity // coefficients that were read before
+	record *patches.Record
+	read   map[string]figures.Quantity // coefficients that were read before
+}
+
+// NewCase reads what is told for the sums of a part, and the record of its patches. Mistakes are returned together; file is
+// the name of the job file in them. The sums can be done once the part is decided; see Decide.
+func NewCase(b *rules.Base, file string, j *job.Job, e *job.Element) (*Case, error) {
+	c := &Case{Base: b, Element: e}
+	var wrong [3]error
+	c.Given, wrong[0] = ReadGiven(b, file, j, e)
+	c.Plans, wrong[1] = patches.LoadFigures(b)
+	c.record, wrong[2] = patches.ReadRecord(b, file, e.Log)
+	return c, errors.Join(wrong[:]...)
+}
+
+// Decide takes the answers about the part and what was decided on them, and reads what its patches showed.
+func (c *Case) Decide(answers rules.Answers, d *rules.Decision) {
+	c.Answers, c.Decision = answers, d
+	if len(c.record.Patches) == 0 {
+		return
+	}
+	site := patches.Site{Decision: d}
+	if layers, ok := answers["layers"]; ok {
+		site.Layers = layers.Hi
+	}
+	c.Reading = patches.Read(c.Plans, c.Base, c.record, answers, site)
 }
 
 // Kind says what stands behind an input.

@@ -10,7 +10,6 @@ import (
 	"pgregory.net/rapid"
 
 	"patchfirst/interview/job"
-	"patchfirst/interview/patches"
 	"patchfirst/knowledge"
 	"patchfirst/knowledge/figures"
 	"patchfirst/rules"
@@ -40,15 +39,12 @@ func caseOf(t testing.TB, b *rules.Base, text string) *Case {
 	if err != nil || contradiction != nil {
 		t.Fatal(err, contradiction)
 	}
-	plans, err := patches.LoadFigures(b)
+	c, err := NewCase(b, "job.yaml", j, j.Elements[0])
 	if err != nil {
 		t.Fatal(err)
 	}
-	given, err := ReadGiven(b, "job.yaml", j, j.Elements[0])
-	if err != nil {
-		t.Fatal(err)
-	}
-	return &Case{Base: b, Element: j.Elements[0], Answers: answers, Decision: d, Given: given, Plans: plans}
+	c.Decide(answers, d)
+	return c
 }
 
 const door = `

@@ -7,11 +7,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"time"
 
 	"patchfirst/explain"
 	"patchfirst/interview/job"
-	"patchfirst/interview/patches"
 	"patchfirst/interview/takeoff"
 	"patchfirst/rules"
 )
@@ -28,38 +26,21 @@ type Book struct {
 // the time that deciding takes; path is the name of the job file in them.
 func Open(b *rules.Base, j *job.Job, path string, width int) (*Book, error) {
 	book := &Book{Width: width}
-	plans, err := patches.LoadFigures(b)
+	var wrong []error
+	for _, e := range j.Elements {
+		c, err := takeoff.NewCase(b, path, j, e)
+		book.Cases, wrong = append(book.Cases, c), append(wrong, err)
+	}
+	err := once(wrong)
 	if err != nil {
-		return nil, err
-	}
-	records := make([]*patches.Record, len(j.Elements))
-	wrong := []error{}
-	for i, e := range j.Elements {
-		given, err := takeoff.ReadGiven(b, path, j, e)
-		wrong = append(wrong, err)
-		records[i], err = patches.ReadRecord(b, path, e.Log)
-		wrong = append(wrong, err)
-		book.Cases = append(book.Cases, &takeoff.Case{Base: b, Element: e, Given: given, Plans: plans})
-	}
-	if err := once(wrong); err != nil {
 		return nil, err
 	}
 	if book.Advice, err = explain.Advise(b, j); err != nil {
 		return nil, err
 	}
 	for i, p := range book.Advice.Parts {
-		c := book.Cases[i]
-		c.Answers, c.Decision = p.Answers, p.Decision
-		if len(records[i].Patches) > 0 {
-			site := patches.Site{Decision: p.Decision, Now: time.Time{}}
-			if layers, ok := p.Answers["layers"]; ok {
-				site.Layers = layers.Hi
-			}
-			c.Reading = patches.Read(plans, b, records[i], p.Answers, site)
-		}
-		if err := c.Check(path); err != nil {
-			wrong = append(wrong, err)
-		}
+		book.Cases[i].Decide(p.Answers, p.Decision)
+		wrong = append(wrong, book.Cases[i].Check(path))
 	}
 	return book, once(wrong)
 }
@@ -69,7 +50,7 @@ func once(all []error) error {
 	var left rules.Problems
 	var others []error
 	seen := map[string]bool{}
-	for _, err := range all {
+	for _, err := range flat(all) {
 		var problems rules.Problems
 		if !errors.As(err, &problems) {
 			others = append(others, err)
@@ -83,6 +64,19 @@ func once(all []error) error {
 		}
 	}
 	return errors.Join(append(others, left.Err())...)
+}
+
+// flat takes joined errors apart.
+func flat(all []error) (parts []error) {
+	for _, err := range all {
+		switch joined, ok := err.(interface{ Unwrap() []error }); {
+		case ok:
+			parts = append(parts, flat(joined.Unwrap())...)
+		case err != nil:
+			parts = append(parts, err)
+		}
+	}
+	return parts
 }
 
 // Method finds the method whose sums are asked for: that of an id, or the first choice.

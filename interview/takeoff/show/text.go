@@ -64,6 +64,7 @@ func (p *page) sums(s *takeoff.Sums, matters []takeoff.Matter) {
 	}
 	p.matters(s, matters)
 	p.list("Order before the first day", orders(p, s))
+	p.list("Where the inputs came from", origins(s))
 	p.list("To know", s.Notes)
 	p.list("What would make it better", s.Missing)
 	p.chart(s)
@@ -80,6 +81,27 @@ func (p *page) matters(s *takeoff.Sums, matters []takeoff.Matter) {
 		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s (%s).", words(m.Leaf.ID), p.quantity(s, m.Leaf.Quantity),
 			p.exact(s, min(m.Low, m.High), m.Quantity.Unit), p.exact(s, max(m.Low, m.High), m.Quantity.Unit), m.Leaf.From)
 	}
+}
+
+// origins names the inputs by what stands behind them, the strongest first.
+func origins(s *takeoff.Sums) []string {
+	heads := []struct {
+		kind takeoff.Kind
+		head string
+	}{{takeoff.Told, "told in the job"}, {takeoff.Shown, "shown by proven test patches"}, {takeoff.Answered, "answered"}, {takeoff.Planned, "planning ranges, for want of better"}}
+	var all []string
+	for _, h := range heads {
+		var names []string
+		for _, l := range s.Leaves {
+			if l.Kind == h.kind {
+				names = append(names, words(l.ID))
+			}
+		}
+		if names != nil {
+			all = append(all, h.head+": "+strings.Join(names, ", "))
+		}
+	}
+	return all
 }
 
 // orders lists what must be there before the work starts; who takes the waste away is asked then as well.
