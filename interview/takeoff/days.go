@@ -57,11 +57,13 @@ func (s *Sums) gather() stretches {
 	var strip figures.Range
 	take(&strip, "strip")
 	var cover, wash, neutralise, watch, refit, joints, travel figures.Range
-	for id, to := range map[string]*figures.Range{"cover_work": &cover, "wash": &wash, "neutralise": &neutralise, "fire_watch": &watch, "refit": &refit, "joint_work": &joints, "travel": &travel} {
-		if l := s.Line(id); l != nil {
-			*to = l.Result.Range
-		}
-	}
+	take(&cover, "cover_work")
+	take(&wash, "wash")
+	take(&neutralise, "neutralise")
+	take(&watch, "fire_watch")
+	take(&refit, "refit")
+	take(&joints, "joint_work")
+	take(&travel, "travel")
 	share := figures.Exactly(100)
 	if l := s.need("take_off_share", figures.Share); l != nil && s.Line("wait") != nil {
 		share = l.Range

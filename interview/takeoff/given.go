@@ -21,9 +21,15 @@ type Given struct {
 	Currency string // three letters; empty if no money was told
 	values   map[string]told
 	words    map[string]told
-	sizes    map[string][]figures.Litre
+	sizes    map[string]sizes
 	Openings []told
 	Sure     bool // a size that seems unlikely is right
+}
+
+// sizes are sizes of containers in one unit: that of the person where all are in it, or else litres.
+type sizes struct {
+	unit figures.Unit
+	of   []float64
 }
 
 type told struct {
@@ -67,7 +73,7 @@ type reader struct {
 // ReadGiven reads what is told for the sums of a part. Mistakes are returned together, as rules.Problems; file is the name
 // of the job file in them.
 func ReadGiven(b *rules.Base, file string, j *job.Job, e *job.Element) (*Given, error) {
-	r := reader{b, &source.Document{File: file}, &Given{values: map[string]told{}, words: map[string]told{}, sizes: map[string][]figures.Litre{}}}
+	r := reader{b, &source.Document{File: file}, &Given{values: map[string]told{}, words: map[string]told{}, sizes: map[string]sizes{}}}
 	if j.Takeoff != nil {
 		r.read(j.Takeoff, quantities)
 	}
@@ -247,21 +253,35 @@ func (r reader) containers(name, value *yaml.Node) {
 		r.doc.Fail(name, rules.DidYouMean(name.Value, liquids), "nothing that comes in containers is named %q", name.Value)
 		return
 	}
-	var sizes []figures.Litre
+	var all []figures.Quantity
 	before := len(r.doc.Problems)
 	for _, n := range items(value) {
 		if q, ok := r.quantity(n, "a container of "+m.Label, figures.Volume); ok {
-			sizes = append(sizes, figures.Litre(inUnit(q, "L").Point))
+			all = append(all, q)
 		}
 	}
 	if len(r.doc.Problems) > before {
 		return
 	}
-	if _, err := figures.Containers(0, sizes...); err != nil {
+	told := inOneUnit(all)
+	if _, err := figures.Bought(told.unit, told.of...); err != nil {
 		r.doc.Fail(value, "Write sizes such as [1 L, 5 L].", "%v", err)
 		return
 	}
-	r.given.sizes[m.ID] = sizes
+	r.given.sizes[m.ID] = told
+}
+
+func inOneUnit(all []figures.Quantity) sizes {
+	litre, _ := figures.FindUnit("L")
+	out := sizes{unit: litre}
+	if len(all) > 0 && !slices.ContainsFunc(all, func(q figures.Quantity) bool { return q.Unit != all[0].Unit }) {
+		out.unit = all[0].Unit
+	}
+	for _, q := range all {
+		in, _ := q.In(out.unit)
+		out.of = append(out.of, in.Point)
+	}
+	return out
 }
 
 func (r reader) rate(name, value *yaml.Node) {

@@ -58,23 +58,37 @@ func (s *Sums) cover(passes *Line) {
 // buy rounds a volume up to whole containers, where their sizes are told.
 func (s *Sums) buy(id string, m Material, need *Line) {
 	sizes := s.Case.Given.sizes[m.ID]
-	if len(sizes) == 0 || s.err != nil {
+	if len(sizes.of) == 0 || s.err != nil {
 		s.miss(fmt.Sprintf("In what sizes does %s come? Write containers: {%s: [1 L, 5 L]}.", m.Label, m.ID))
 		return
 	}
-	f, err := figures.Bought(sizes...)
+	f, err := figures.Bought(sizes.unit, sizes.of...)
 	if err != nil {
 		s.fail(err)
 		return
 	}
 	l := s.addBy(id, "To buy: "+m.Label, f, need.as("need"))
-	if tins, err := figures.Containers(figures.Litre(need.Result.Point), sizes...); err == nil {
-		var words []string
-		for _, t := range tins {
-			words = append(words, t.String())
-		}
-		l.Note = strings.Join(words, " and ")
+	if !s.fixed && s.err == nil {
+		l.Note = sizes.words(need.Result)
 	}
+}
+
+// words says how many containers of each size hold a volume.
+func (z sizes) words(need figures.Quantity) string {
+	in, _ := need.In(z.unit)
+	all := make([]figures.Litre, len(z.of))
+	for i, size := range z.of {
+		all[i] = figures.Litre(size)
+	}
+	tins, err := figures.Containers(figures.Litre(in.Point), all...)
+	if err != nil {
+		return ""
+	}
+	words := make([]string, len(tins))
+	for i, t := range tins {
+		words[i] = strings.Replace(t.String(), " L", " "+z.unit.Symbol, 1)
+	}
+	return strings.Join(words, " and ")
 }
 
 // candidate is what the patches of the method showed, or nil.

@@ -315,7 +315,7 @@ func (c *Case) sources(ids []string) string {
 	words := make([]string, len(ids))
 	for i, id := range ids {
 		words[i] = id
-		for _, src := range c.Base.Sources {
+		for _, src := range slices.Concat(c.Base.Sources, c.Plans.Sources) {
 			if src.ID == id {
 				words[i] = src.Body + ", " + src.Where
 			}

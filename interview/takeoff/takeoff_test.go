@@ -271,3 +271,12 @@ func TestOwnRateWins(t *testing.T) {
 		}
 	}
 }
+
+// Sizes that are told in gallons are bought in gallons.
+func TestContainersInTheirUnit(t *testing.T) {
+	c := caseOf(t, base(t), strings.Replace(door, "[1 L, 5 L, 20 L]", "[1 US gal, 5 US gal]", 1))
+	l := sum(t, c, "solvent_covered").Line("paste_bought")
+	if l.Result.Unit.Symbol != "US gal" || l.Result.Point != 11 || l.Note != "2 × 5 US gal and 1 × 1 US gal" { // 39.6 L are 10.46 gallons
+		t.Errorf("%v: %s", l.Result, l.Note)
+	}
+}

@@ -71,14 +71,19 @@ func Sum(name, title, unit string, items ...string) Formula {
 	return f
 }
 
-// Bought returns a formula for what is bought to have a volume at least, in containers of some sizes; see Containers.
-func Bought(sizes ...Litre) (Formula, error) {
-	if _, err := Containers(0, sizes...); err != nil {
+// Bought returns a formula for what is bought to have a volume at least, in containers of some sizes in a unit of volume; see
+// Containers, which counts in thousandths of that unit.
+func Bought(unit Unit, sizes ...float64) (Formula, error) {
+	all := make([]Litre, len(sizes))
+	for i, size := range sizes {
+		all[i] = Litre(size)
+	}
+	if _, err := Containers(0, all...); err != nil {
 		return Formula{}, err
 	}
-	return Formula{"bought", "Bought", "need, rounded up to whole containers", []Slot{slot("need", "L", 0, 1e6)}, "L", workSource, "",
+	return Formula{"bought", "Bought", "need, rounded up to whole containers", []Slot{slot("need", unit.Symbol, 0, 1e6)}, unit.Symbol, workSource, "",
 		func(in []float64) (float64, error) {
-			tins, err := Containers(Litre(in[0]), sizes...)
+			tins, err := Containers(Litre(in[0]), all...)
 			var total Litre
 			for _, t := range tins {
 				total += t.Size * Litre(t.Count)

@@ -58,7 +58,7 @@ func (p *page) sums(s *takeoff.Sums, matters []takeoff.Matter) {
 		if l.Note != "" {
 			text += "; " + l.Note
 		}
-		const column = 20
+		const column = 22
 		lead := "  " + l.ID
 		p.Para(lead+strings.Repeat(" ", max(1, column-len(lead))), "%s", text)
 	}
