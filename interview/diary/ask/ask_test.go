@@ -6,29 +6,50 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"patchfirst/interview"
 	"patchfirst/interview/diary/ask"
 	"patchfirst/knowledge"
+	"patchfirst/rules"
 )
 
 const (
-	begun = "job: x\nsite: {}\nelements:\n- name: door\n  part: door\n  substrate: softwood\n  log:\n"
+	begun = `job: x
+site: {jurisdiction: uk, built: 1911, use: public, protected: old, children: "no", occupied: empty, worker: trade, lockable: "yes", hours_free: 72, water_and_power: [tap, waste_outlet, power], drain: foul_sewer, wildlife: none_found}
+elements:
+- name: panelling
+  part: panelling
+  substrate: softwood
+  place: inside
+  coatings: [oil_paint]
+  layers: 9
+  finish_next: paint
+  lies: upright
+  access: floor
+  near: []
+  log:
+`
 	one   = "  - {id: 1, kind: apply, at: 2026-06-01T08:00:00+01:00, by: AK, batch: '1', method: alkaline_covered, sure: true}\n"
 	two   = "  - {id: 2, kind: apply, at: 2026-06-01T09:00:00+01:00, by: AK, batch: '2', method: alkaline_covered, sure: true}\n"
 )
+
+var base = sync.OnceValue(func() *rules.Base {
+	b, err := knowledge.Load("")
+	if err != nil {
+		panic(err)
+	}
+	return b
+})
 
 var now = time.Date(2026, 6, 3, 8, 0, 0, 0, time.FixedZone("", 3600))
 
 // keep types answers, and returns the file, what was said and the error.
 func keep(t *testing.T, log, kind, typed string) (file, said string, err error) {
 	t.Helper()
-	b, err := knowledge.Load("")
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := base()
 	path := filepath.Join(t.TempDir(), "job.yaml")
 	if err := os.WriteFile(path, []byte(begun+log), 0o644); err != nil {
 		t.Fatal(err)

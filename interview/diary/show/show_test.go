@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 	"unicode/utf8"
@@ -19,19 +20,25 @@ import (
 	"patchfirst/interview/diary/show"
 	"patchfirst/interview/job"
 	"patchfirst/knowledge"
+	"patchfirst/rules"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
 const story = "../../../testdata/jobs/gannet-ness-story.yaml"
 
+var base = sync.OnceValue(func() *rules.Base {
+	b, err := knowledge.Load("")
+	if err != nil {
+		panic(err)
+	}
+	return b
+})
+
 // book is the story as it stood at a time in June 2026.
 func book(t *testing.T, at string, width int) *show.Book {
 	t.Helper()
-	b, err := knowledge.Load("")
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := base()
 	j, err := job.ReadFile(b, story, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -69,6 +76,14 @@ func golden(t *testing.T, name string, got []byte) {
 var moments = []struct{ name, at string }{
 	{"1-before-patches", "01T08:09"}, {"2-patches", "02T10:00"}, {"3-confirming", "05T10:05"}, {"4-too-early", "05T17:00"}, {"5-edges-drying", "09T08:05"},
 	{"6-rinsing", "09T17:31"}, {"7-coarse-paper", "11T15:12"}, {"8-drying", "16T09:30"}, {"9-release", "29T09:50"}, {"10-end", "29T15:00"},
+}
+
+// some are the moments, or in short tests a few of them.
+func some() []struct{ name, at string } {
+	if testing.Short() {
+		return moments[4:8:8]
+	}
+	return moments
 }
 
 func TestTheStory(t *testing.T) {
@@ -142,7 +157,7 @@ func TestJSONKeepsItsForm(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, m := range moments {
+	for _, m := range some() {
 		var out bytes.Buffer
 		if err := book(t, m.at, 80).JSON(&out); err != nil {
 			t.Fatal(err)
@@ -170,7 +185,7 @@ var banned = regexp.MustCompile(`(?i)\b(utili[sz]e|leverage|facilitate|optimal|r
 // wrote is left out, and so are lists of sources.
 func TestSentencesAreShort(t *testing.T) {
 	const wide, most = 100_000, 25
-	for _, m := range moments {
+	for _, m := range some() {
 		var out bytes.Buffer
 		if err := book(t, m.at, wide).Text(&out); err != nil {
 			t.Fatal(err)
