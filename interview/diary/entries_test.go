@@ -179,6 +179,10 @@ func TestKeep(t *testing.T) {
 	if err != nil || kept.ID != 1 || !kept.At.Equal(now) {
 		t.Fatalf("%+v %v", kept, err)
 	}
+	// A correction stands at the time of what it corrects.
+	if kept, err = diary.Keep(base(), path, "", job.Draft{"kind": "weather", "air_temp": "15 C", "by": "AK", "corrects": "1", "because": "misread"}, now.Add(30*time.Minute)); err != nil || !kept.At.Equal(now) {
+		t.Fatalf("%+v %v", kept, err)
+	}
 	before, _ := os.ReadFile(path)
 	apply := job.Draft{"kind": "apply", "batch": "1", "method": "alkaline_covered", "by": "AK"}
 	var doubt *job.DoubtError

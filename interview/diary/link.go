@@ -182,13 +182,18 @@ func (b *Batch) String() string {
 	return "batch " + b.Label
 }
 
-// ToTick lists the hold points that somebody must answer for, and nobody has yet.
-func ToTick(b *rules.Base, d *Diary) (notes []*rules.Note) {
+// ToTick lists the hold points that somebody must answer for, and nobody has yet: those that the decision has for some
+// method, or all of the base where the part is not decided.
+func ToTick(b *rules.Base, d *Diary, decision *rules.Decision) (notes []*rules.Note) {
 	for _, n := range b.Notes {
 		met := slices.ContainsFunc(d.Met, func(m Met) bool { return m.Hold == n.ID })
-		if n.Kind == rules.Hold && !met && !measured(b, n.ID) {
+		if n.Kind == rules.Hold && !met && !measured(b, n.ID) && asked(decision, n) {
 			notes = append(notes, n)
 		}
 	}
 	return notes
+}
+
+func asked(d *rules.Decision, n *rules.Note) bool {
+	return d == nil || slices.ContainsFunc(d.Methods, func(o *rules.Outcome) bool { return o.Has(n.Kind, n.ID) })
 }

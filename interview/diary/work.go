@@ -78,7 +78,7 @@ func (j *judge) apply(b *Batch, confirms bool) Action {
 // allowed lets a refusal of the rules stand before everything. What is left to a specialist waits for him.
 func (j *judge) allowed(a *Action) {
 	if j.method.LastResort {
-		f := Finding{ID: j.method.ID, Reading: "no method is left that may be used here: " + j.method.Label, Say: "Touch nothing."}
+		f := Finding{ID: j.method.ID, Reading: "no method is left that may be used here", Say: "Touch nothing."}
 		for _, n := range j.referred() {
 			f.ID, f.Say, f.Sources = n.ID, n.Say+" Until then: "+n.Meanwhile, n.Sources
 			a.Waits = append(a.Waits, f)

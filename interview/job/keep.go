@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"patchfirst/rules"
+	"patchfirst/rules/source"
 )
 
 // Kept is an entry that was written to a job file.
@@ -16,7 +17,7 @@ type Kept struct {
 }
 
 // Keep adds an entry to the log of a part in a job file, and saves the file whole. An empty name is the only part of
-// the job; a draft without a time is of now. Mistakes are those of Add, of the file and of its lock.
+// the job; a draft without a time is of now, or of the time of the entry that it stands in the place of. Mistakes are those of Add, of the file and of its lock.
 func Keep(b *rules.Base, path, element string, draft Draft, now time.Time, check func(*Job, *Element) Check) (*Kept, error) {
 	if path == "-" {
 		return nil, fmt.Errorf("a record is kept in a file: name one")
@@ -35,7 +36,7 @@ func Keep(b *rules.Base, path, element string, draft Draft, now time.Time, check
 		return nil, err
 	}
 	if draft["at"] == "" {
-		draft["at"] = now.Format(time.RFC3339)
+		draft["at"] = e.moment(draft, now).Format(time.RFC3339)
 	}
 	id, err := Add(path, e, draft, check(j, e))
 	if err != nil {
@@ -46,6 +47,19 @@ func Keep(b *rules.Base, path, element string, draft Draft, now time.Time, check
 	}
 	at, err := time.Parse(time.RFC3339, draft["at"])
 	return &Kept{e.Name, id, at}, err
+}
+
+// moment is the time of a draft that tells none.
+func (e *Element) moment(draft Draft, now time.Time) time.Time {
+	if e.Log == nil || draft["kind"] == Strike {
+		return now
+	}
+	for _, old := range ReadLog(&source.Document{}, e.Log) {
+		if fmt.Sprint(old.ID) == draft["corrects"] {
+			return old.At
+		}
+	}
+	return now
 }
 
 // AskTime asks about the time of entry i, where it is still to come (a zero now asks nothing), or lies before that of an

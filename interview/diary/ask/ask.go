@@ -11,6 +11,7 @@ import (
 	"patchfirst/interview/diary"
 	"patchfirst/interview/job"
 	"patchfirst/interview/patches"
+	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
 
@@ -30,7 +31,7 @@ func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, elemen
 	if err != nil {
 		return nil, err
 	}
-	q := questions{interview.NewForm(ctx, p), b, d}
+	q := questions{interview.NewForm(ctx, p), b, d, knowledge.WithFigures(b, j.Answers(e))}
 	if err := q.entry(kind); err != nil {
 		return nil, err
 	}
@@ -39,8 +40,9 @@ func Keep(ctx context.Context, p interview.Prompter, b *rules.Base, path, elemen
 
 type questions struct {
 	*interview.Form
-	base  *rules.Base
-	diary *diary.Diary
+	base    *rules.Base
+	diary   *diary.Diary
+	answers rules.Answers
 }
 
 func option(id, label string) interview.Option { return interview.Option{ID: id, Label: label} }
@@ -101,8 +103,12 @@ func (q questions) weather() {
 func (q questions) crew() { q.fill(blank("who", "Who is on site?", "Names or initials.")) }
 
 func (q questions) met() {
+	decision, _, err := q.base.Decide(q.answers) // nil where the answers cannot stand together: then all are listed
+	if q.Err == nil {
+		q.Err = err
+	}
 	var holds []interview.Option
-	for _, n := range diary.ToTick(q.base, q.diary) {
+	for _, n := range diary.ToTick(q.base, q.diary, decision) {
 		holds = append(holds, option(n.ID, n.Say))
 	}
 	q.Pick("hold", "Which hold point is met?", false, holds...)

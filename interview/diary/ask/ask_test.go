@@ -32,8 +32,8 @@ elements:
   near: []
   log:
 `
-	one   = "  - {id: 1, kind: apply, at: 2026-06-01T08:00:00+01:00, by: AK, batch: '1', method: alkaline_covered, sure: true}\n"
-	two   = "  - {id: 2, kind: apply, at: 2026-06-01T09:00:00+01:00, by: AK, batch: '2', method: alkaline_covered, sure: true}\n"
+	one = "  - {id: 1, kind: apply, at: 2026-06-01T08:00:00+01:00, by: AK, batch: '1', method: alkaline_covered, sure: true}\n"
+	two = "  - {id: 2, kind: apply, at: 2026-06-01T09:00:00+01:00, by: AK, batch: '2', method: alkaline_covered, sure: true}\n"
 )
 
 var base = sync.OnceValue(func() *rules.Base {
@@ -68,7 +68,7 @@ func TestKeepAsksForEachKind(t *testing.T) {
 	for _, test := range []struct{ name, log, kind, typed, want string }{
 		{"weather", one, "weather", "14 C|12 C|70|70 %|3|2026-06-03T15:00:00+01:00|3 C|AK|u", "air_temp: 14 C\n    surface_temp: 12 C\n    humidity: 70 %\n    rain: coming\n    rain_at: 2026-06-03T15:00:00+01:00\n    forecast_low: 3 C"},
 		{"kind asked first", one, "", "2|AK and BO|AK|u", "kind: crew"},
-		{"a hold", one, "met", "2|AK|u", "hold: asbestos_cleared"},
+		{"a hold", one, "met", "2|AK|u", "hold: all_coats_seen"},
 		{"a look", one, "check", "1|3|2|none|1|12 C|AK|u", "batch: \"1\"\n    layers_left: 3\n    lifts: with_work\n    harm: none\n    edges: wet\n    surface_temp: 12 C"},
 		{"off", one, "remove", "1|2 m2|2 h|0|none|AK|u", "area: 2 m2\n    took: 2 h\n    layers_left: 0\n    harm: none"},
 		{"a rinse of all", one + two, "rinse", "3|2|20 L|AK|u", "by: AK\n    rinses: 2\n    water: 20 L"},

@@ -110,5 +110,6 @@ func (w *writer) part(p Part) {
 	w.timeline(p.Report.Diary)
 	w.series(p.Report.Diary)
 	w.table(p.Report.Diary)
+	w.corrected(p.Report.Diary)
 	w.Sources()
 }

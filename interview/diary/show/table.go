@@ -25,6 +25,28 @@ func (w *writer) table(d *diary.Diary) {
 	}
 }
 
+// corrected lists what stands no longer: it stays in the file, and is not forgotten.
+func (w *writer) corrected(d *diary.Diary) {
+	written := d.Patches.Written
+	headed := false
+	for _, by := range written {
+		for _, old := range written {
+			if by.Corrects != old.ID {
+				continue
+			}
+			if !headed {
+				w.Head("No longer standing")
+				headed = true
+			}
+			how := "Replaced"
+			if by.Kind == job.Strike {
+				how = "Taken back"
+			}
+			w.Para(fmt.Sprintf("  entry %d: ", old.ID), "%s %s by entry %d (%s): %s.", Row(old), how, by.ID, by.By, strings.TrimSuffix(by.Because, "."))
+		}
+	}
+}
+
 // Row puts an entry into words: what it is, what it says, and who wrote it.
 func Row(e job.Entry) string {
 	var says []string
@@ -60,7 +82,7 @@ func Row(e job.Entry) string {
 	if e.Sure {
 		words += ". Asked, and said to be so"
 	}
-	return strings.TrimSuffix(words, ".") + ". " + e.By
+	return strings.TrimSuffix(words, ".") + ". " + e.By + "."
 }
 
 // names of keys for people, where they differ from the key; an empty one says the value alone.
