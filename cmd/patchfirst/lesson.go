@@ -48,7 +48,7 @@ func (c *cli) lessonCommand() *cobra.Command {
 	}
 	cmd.PersistentFlags().StringArrayVar(&l.dirs, "lessons", nil, "`folder` of lesson files of your own, beside the built-in ones; may be given again")
 	cmd.PersistentFlags().StringVar(&l.results, "results", "", "`file` that a learner's answers are kept in")
-	cmd.AddCommand(l.runCommand(), l.checkCommand(), l.makeCommand(), l.progressCommand())
+	cmd.AddCommand(l.runCommand(), l.checkCommand(), l.makeCommand(), l.handoutCommand(), l.progressCommand())
 	return cmd
 }
 
@@ -291,5 +291,25 @@ func (l *lessons) makeCommand() *cobra.Command {
 	cmd.Flags().IntVar(&w.Count, "count", 1, "how `many`")
 	cmd.Flags().StringVar(&w.Level, "hard", "", "how hard: easy, middle or hard; any if left out")
 	cmd.Flags().Uint64Var(&w.Seed, "seed", 1, "another `number` makes other lessons")
+	return cmd
+}
+
+func (l *lessons) handoutCommand() *cobra.Command {
+	var trainer bool
+	cmd := &cobra.Command{
+		Use:   "handout NAME",
+		Short: "Print a lesson as a page: the learner's copy, or the trainer's with answers, reasons and sources",
+		Example: "  patchfirst lesson handout boathouse-door > door.html\n" +
+			"  patchfirst lesson handout boathouse-door --trainer > door-trainer.html",
+		Args: oneLesson,
+		RunE: func(_ *cobra.Command, args []string) error {
+			s, one, err := l.one(args[0])
+			if err != nil {
+				return err
+			}
+			return written(show.Handout(l.stdout, s, one, trainer))
+		},
+	}
+	cmd.Flags().BoolVar(&trainer, "trainer", false, "the trainer's copy")
 	return cmd
 }

@@ -84,8 +84,8 @@ func (q *Question) judgeOne(j *Judgement, o *Option) {
 	}
 }
 
-// judgeSome gives a share of the points for each right option, and takes one for each wrong one. To see no right option
-// at all of a danger is as dangerous as to miss a grave one.
+// judgeSome gives a share of the points for each right option, and takes half a share for each wrong one: too much caution
+// does less harm than too little. To see no right option at all of a danger is as dangerous as to miss a grave one.
 func (q *Question) judgeSome(j *Judgement, picked []*Option) {
 	right, hits := 0, 0
 	for _, o := range q.Options {
@@ -108,7 +108,8 @@ func (q *Question) judgeSome(j *Judgement, picked []*Option) {
 	if q.Kind == FindDanger && hits == 0 {
 		j.Dangers = j.Missed
 	}
-	j.Points = max(0, float64(hits-len(j.Extra))/float64(right))
+	const tooMuch = 0.5
+	j.Points = max(0, (float64(hits)-tooMuch*float64(len(j.Extra)))/float64(right))
 }
 
 // judgeOrder counts the pairs that are in order. Options of the same place may stand either way. What guards people

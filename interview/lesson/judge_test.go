@@ -50,7 +50,7 @@ func TestJudge(t *testing.T) {
 		{"only the first counts of one", choice(), []string{"gentlest", "refused"}, Right, 1, nil},
 
 		{"all of a set", several(RuleOut), []string{"right", "grave"}, Right, 1, nil},
-		{"one too many", several(RuleOut), []string{"right", "grave", "wrong"}, HalfRight, 0.5, nil},
+		{"one too many", several(RuleOut), []string{"right", "grave", "wrong"}, HalfRight, 0.75, nil},
 		{"a right one missed", several(RuleOut), []string{"grave"}, HalfRight, 0.5, nil},
 		{"a grave one missed", several(RuleOut), []string{"right"}, Dangerous, 0, []string{"grave"}},
 		{"a trap chosen", several(RuleOut), []string{"right", "grave", "trap"}, Dangerous, 0, []string{"trap"}},

@@ -1,7 +1,6 @@
 package lesson
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -201,41 +200,39 @@ func (s *School) methodOption(q *Question, m *rules.Method) *Option {
 	return option
 }
 
-// caution finds what a person would be warned of who used a refused method: the gravest caution, of the method or of what
-// is done instead, that hangs on what the refusal hangs on; or else one that the method has everywhere.
+// caution finds what a person would be warned of who used a refused method: of the cautions that the method has here, the
+// one that hangs most on what the refusal hangs on, and of several the gravest.
 func (s *School) caution(q *Question, m *rules.Method, reasons []*rules.Rule) *rules.Note {
 	if len(reasons) == 0 {
 		return nil
 	}
 	reads := subjects(reasons[0].When)
-	var bound, everywhere *rules.Note
+	var found *rules.Note
+	best := 0.0
 	for _, r := range s.Base.Rules {
-		own := r.With.Has(m.Rank)
-		if len(r.Attach[rules.Caution]) == 0 || r.Cell != "" || !own && !r.With.Has(q.Decision.First.Method.Rank) || !q.Decision.Always(r) {
+		if len(r.Attach[rules.Caution]) == 0 || r.Cell != "" || !r.With.Has(m.Rank) || !q.Decision.Always(r) {
 			continue
 		}
-		shares := false
-		for subject := range subjects(r.When) {
-			shares = shares || reads[subject]
+		has := subjects(r.When)
+		common := 0.0
+		for subject := range has {
+			if reads[subject] {
+				common++
+			}
+		}
+		const everywhere = 0.01 // one that the method has wherever it is used is better than none
+		likeness := everywhere
+		if len(has) > 0 {
+			likeness = common / (float64(len(has)+len(reads)) - common)
 		}
 		for _, id := range r.Attach[rules.Caution] {
 			n := s.Base.Note(rules.Caution, id)
-			switch {
-			case shares:
-				bound = graver(bound, n)
-			case own && r.When == nil:
-				everywhere = graver(everywhere, n)
+			if likeness > best || likeness == best && found != nil && slices.Index(rules.Gravities, n.Gravity) < slices.Index(rules.Gravities, found.Gravity) {
+				found, best = n, likeness
 			}
 		}
 	}
-	return cmp.Or(bound, everywhere)
-}
-
-func graver(a, b *rules.Note) *rules.Note {
-	if a == nil || slices.Index(rules.Gravities, b.Gravity) < slices.Index(rules.Gravities, a.Gravity) {
-		return b
-	}
-	return a
+	return found
 }
 
 // subjects are the findings and questions that a condition reads.

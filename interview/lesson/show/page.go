@@ -12,18 +12,42 @@ import (
 	"patchfirst/rules"
 )
 
-// page gathers paragraphs and the sources that they name.
+// Section is a heading with lines under it, each a paragraph; leading spaces set it in.
+type Section struct {
+	Head  string
+	Lines []string
+}
+
+// page gathers sections and the sources that they name.
 type page struct {
-	strings.Builder
-	base  *rules.Base
-	cited []string
+	base     *rules.Base
+	sections []Section
+	cited    []string
 }
 
 func (p *page) line(format string, args ...any) {
-	p.WriteString(explain.Clean(fmt.Sprintf(format, args...)) + "\n")
+	if len(p.sections) == 0 {
+		p.sections = append(p.sections, Section{})
+	}
+	last := &p.sections[len(p.sections)-1]
+	last.Lines = append(last.Lines, explain.Clean(fmt.Sprintf(format, args...)))
 }
 
-func (p *page) head(s string) { p.line("\n%s", s) }
+func (p *page) head(s string) { p.sections = append(p.sections, Section{Head: s}) }
+
+// String is the page as text, an empty line before each heading.
+func (p *page) String() string {
+	var b strings.Builder
+	for _, s := range p.sections {
+		if s.Head != "" {
+			b.WriteString("\n" + s.Head + "\n")
+		}
+		for _, line := range s.Lines {
+			b.WriteString(line + "\n")
+		}
+	}
+	return b.String()
+}
 
 // cite returns the numbers of sources, numbering new ones.
 func (p *page) cite(sources []string) string {

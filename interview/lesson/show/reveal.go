@@ -14,6 +14,14 @@ import (
 // with its reasons, what would have changed it, and what would have gone wrong. Without a judgement it tells a room.
 func Reveal(b *rules.Base, q *lesson.Question, j *lesson.Judgement) (string, error) {
 	p := &page{base: b}
+	if err := p.reveal(q, j); err != nil {
+		return "", err
+	}
+	p.sources()
+	return p.String(), nil
+}
+
+func (p *page) reveal(q *lesson.Question, j *lesson.Judgement) error {
 	said := map[string]bool{}
 	if j != nil {
 		p.line("%s%s", j.Mark.Words(), points(j))
@@ -22,11 +30,10 @@ func Reveal(b *rules.Base, q *lesson.Question, j *lesson.Judgement) (string, err
 	p.decision(q)
 	p.options(q)
 	if err := p.changes(q, j); err != nil {
-		return "", err
+		return err
 	}
 	p.wrongs(q, said)
-	p.sources()
-	return p.String(), nil
+	return nil
 }
 
 func points(j *lesson.Judgement) string {
@@ -169,9 +176,13 @@ func (p *page) changes(q *lesson.Question, j *lesson.Judgement) error {
 		p.line("  The first choice hangs on no answer that is missing.")
 		return nil
 	}
+	const mostNames = 6
 	var names []string
 	for _, id := range d.Provisional {
 		names = append(names, p.base.Fact(id).Words())
+	}
+	if more := len(names) - mostNames; more > 0 {
+		names = append(names[:mostNames], fmt.Sprintf("and %d more", more))
 	}
 	p.line("  An answer to one of these could change the first choice: %s.", strings.Join(names, ", "))
 	return nil

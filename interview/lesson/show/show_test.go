@@ -1,0 +1,113 @@
+package show_test
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"patchfirst/interview/lesson"
+	"patchfirst/interview/lesson/show"
+	"patchfirst/knowledge"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+func open(t *testing.T, name string) (*lesson.School, *lesson.Lesson) {
+	t.Helper()
+	b, err := knowledge.Load("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fsys, folder, err := knowledge.Lessons("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := lesson.NewShelf(b)
+	shelf.Add(fsys, folder)
+	all, err := shelf.Lessons()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := lesson.Open(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, lesson.Find(all, name)
+}
+
+// digest changes with every edit of the base, and says nothing about a page.
+var digest = regexp.MustCompile(`\([0-9a-f]{16}\)`)
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	got = digest.ReplaceAllString(got, "(digest)")
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs (go test ./interview/lesson/show -update writes it anew):\n%s", path, got)
+	}
+}
+
+func TestHandouts(t *testing.T) {
+	s, l := open(t, "oak-table")
+	for name, trainer := range map[string]bool{"learner.html": false, "trainer.html": true} {
+		var out bytes.Buffer
+		if err := show.Handout(&out, s, l, trainer); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name, out.String())
+		if leaks := strings.Contains(out.String(), "no-caustic-on-oak-to-be-seen"); leaks != trainer {
+			t.Errorf("%s tells the rules: %v", name, leaks)
+		}
+		if strings.Contains(out.String(), "<script") || strings.Contains(out.String(), "http://") {
+			t.Errorf("%s needs more than itself", name)
+		}
+	}
+}
+
+// What a lesson file says is text, and never markup.
+func TestHandoutEscapes(t *testing.T) {
+	s, l := open(t, "oak-table")
+	own := *l
+	own.Story = "<script>alert(1)</script> \x1b[2J"
+	var out bytes.Buffer
+	if err := show.Handout(&out, s, &own, false); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(out.String(), "<script") || strings.Contains(out.String(), "\x1b") {
+		t.Error("a story is taken for markup")
+	}
+}
+
+// What is told of right, half right, dangerous and no answers.
+func TestReveals(t *testing.T) {
+	s, l := open(t, "oak-table")
+	q, err := s.Pose(l, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all strings.Builder
+	for _, answer := range []struct {
+		name   string
+		chosen []string
+	}{{"right", []string{"alkaline_covered"}}, {"one too many", []string{"alkaline_covered", "solvent_brushed"}}, {"dangerous", []string{"solvent_covered"}}, {"stuck", nil}} {
+		text, err := show.Reveal(s.Base, q, q.Judge(answer.chosen))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all.WriteString("== " + answer.name + "\n" + text + "\n")
+	}
+	golden(t, "reveals.txt", all.String())
+}
