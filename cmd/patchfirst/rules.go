@@ -23,7 +23,7 @@ func (c *cli) rulesCommand() *cobra.Command {
 		Args:    knownCommand,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(c.checkCommand(), c.proveCommand(), c.compareCommand(), c.mutateCommand(), c.coverCommand())
+	cmd.AddCommand(c.checkCommand(), c.proveCommand(), c.compareCommand(), c.mutateCommand(), c.coverCommand(), c.tableCommand())
 	return cmd
 }
 
