@@ -102,7 +102,7 @@ type inspector struct {
 	s       *rules.Space
 	does    [][]effect // by rule
 	by      map[effect][]int
-	refused []diagram.Node // by method
+	refused []diagram.Node // by method: it is ruled out or of no use
 	found   []Anomaly
 }
 
@@ -130,7 +130,7 @@ func newInspector(s *rules.Space) *inspector {
 		}
 	}
 	for _, m := range s.Base.Methods {
-		in.refused = append(in.refused, s.Gives(rules.RuledOut, m))
+		in.refused = append(in.refused, s.Store.Or(s.Gives(rules.RuledOut, m), s.Gives(rules.NoUse, m)))
 	}
 	return in
 }

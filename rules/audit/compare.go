@@ -314,11 +314,13 @@ func (w *comparer) notes() {
 		return joined
 	}
 	offered := map[string]diagram.Node{}
+	open := func(s *rules.Space, m *rules.Method) diagram.Node {
+		return w.st.Not(w.st.Or(s.Gives(rules.RuledOut, m), s.Gives(rules.NoUse, m)))
+	}
 	for _, m := range w.new.Base.Methods {
 		if twin := w.old.Base.Method(m.ID); twin != nil {
-			offered[m.ID] = diagram.True
-			if !m.LastResort {
-				offered[m.ID] = w.st.Not(w.st.Or(w.new.Gives(rules.RuledOut, m), w.old.Gives(rules.RuledOut, twin)))
+			if offered[m.ID] = diagram.True; !m.LastResort {
+				offered[m.ID] = w.st.And(open(w.new, m), open(w.old, twin))
 			}
 		}
 	}

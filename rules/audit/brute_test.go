@@ -1,0 +1,439 @@
+package audit_test
+
+import (
+	"fmt"
+	"math/big"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"pgregory.net/rapid"
+
+	"patchfirst/rules"
+	"patchfirst/rules/audit"
+	"patchfirst/rules/diagram"
+	"patchfirst/rules/source"
+)
+
+// What every base of these tests begins with: 3 x 2 x 4 x 4 answers, the list with at most two values and one end.
+const head = `
+- version: "1"
+- {fact: size, scope: element, ask: "How large?", type: choice, values: {small: small, big: big, huge: huge}, blank: refuses}
+- {fact: wet, scope: element, ask: "Is it wet?", type: yesno, blank: condition}
+- {fact: weight, scope: element, ask: "How heavy?", type: number, unit: kg, from: 0, to: 100, blank: refuses}
+- {fact: on, scope: element, ask: "What is on it?", type: several, most: 2, values: {red: red, blue: blue, gold: gold}, order: outside_in, first: outer, blank: refuses}
+- {finding: danger, label: danger, scale: [none, some, much]}
+- {method: carry, label: carry it, sources: [common practice]}
+- {method: push, label: push it, sources: [common practice]}
+- {method: roll, label: roll it, sources: [common practice]}
+- {method: call, label: call someone, last_resort: true, sources: [common practice]}
+- {caution: back, gravity: care, say: Mind your back., do: Bend your knees., sources: [common practice]}
+- {step: dry, stage: before, say: Dry it first., sources: [common practice]}
+`
+
+// randomBase writes the rules of a base.
+func randomBase(t *rapid.T) string {
+	tests := []string{
+		`size == "small"`, `size == "huge"`, `size in ["big", "huge"]`, `size != "big"`, `wet == "yes"`, `weight < 10`, `weight >= 10`, `weight > 50`,
+		`"red" in on`, `"gold" in on`, `outer == "red"`, `danger >= "some"`, `danger == "much"`,
+	}
+	const readsFindings = 2 // the last ones, which a rule that raises one must not read
+	cond := func(name string, n int) string {
+		test := func(i int) string {
+			s := rapid.SampledFrom(tests[:n]).Draw(t, fmt.Sprint(name, i))
+			if rapid.IntRange(0, 4).Draw(t, fmt.Sprint(name, "not", i)) == 0 {
+				return "!(" + s + ")"
+			}
+			return s
+		}
+		switch rapid.IntRange(0, 3).Draw(t, name+" form") {
+		case 0:
+			return test(0)
+		case 1:
+			return test(0) + " || " + test(1)
+		case 2:
+			return "(" + test(0) + " || " + test(1) + ") && " + test(2)
+		}
+		return test(0) + " && " + test(1)
+	}
+	methods := func(name string) string {
+		return strings.Join(rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"carry", "push", "roll"}), 1, 2, rapid.ID).Draw(t, name), ", ")
+	}
+	var b strings.Builder
+	b.WriteString(head)
+	for i := range rapid.IntRange(2, 6).Draw(t, "rules") {
+		name := fmt.Sprint("rule", i)
+		does := rapid.SampledFrom([]string{"rule_out", "no_use", "discourage", "favour", "caution", "step", "raise"}).Draw(t, name+" does")
+		n, effect := len(tests), fmt.Sprintf("%s: [%s]", does, methods(name))
+		switch does {
+		case "caution":
+			effect = fmt.Sprintf("caution: back, with: [%s]", methods(name))
+		case "step":
+			effect = fmt.Sprintf("step: dry, with: [%s]", methods(name))
+		case "raise":
+			n -= readsFindings
+			effect = fmt.Sprintf("raise: {danger: %s}", rapid.SampledFrom([]string{"some", "much"}).Draw(t, name+" level"))
+		}
+		fmt.Fprintf(&b, "- {rule: %s, when: '%s', %s, because: It is so., sources: [common practice]}\n", name, cond(name, n), effect)
+	}
+	if rapid.Bool().Draw(t, "constrained") {
+		fmt.Fprintf(&b, "- {constraint: c, never: '%s', because: It cannot be., sources: [common practice]}\n", cond("constraint", len(tests)-readsFindings))
+	}
+	for i, form := range []string{"never_offered", "never_first", "always_with"} {
+		extra := map[string]string{"always_with": ", caution: back"}[form]
+		fmt.Fprintf(&b, "- {promise: p%d, when: '%s', %s: [%s]%s, because: It must., sources: [common practice]}\n", i, cond(form, len(tests)), form, methods(form), extra)
+	}
+	return b.String()
+}
+
+var bases = rapid.Custom(randomBase)
+
+// examples runs a test on some bases that are the same each time.
+func examples(t *testing.T, n int, f func(t *testing.T, seed int)) {
+	if testing.Short() {
+		n /= 4
+	}
+	for seed := range n {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) { f(t, seed) })
+	}
+}
+
+func read(t *testing.T, text string) *rules.Base {
+	b, err := source.Base(fstest.MapFS{"b.yaml": {Data: []byte(text)}}, "b", nil)
+	if err != nil {
+		t.Fatal(err, text)
+	}
+	return b
+}
+
+// everyCase lists every complete case of the test bases, those that cannot occur too: a list stands in both orders, of
+// which the diagrams know only the outer end.
+func everyCase() (all []rules.Answers) {
+	for _, size := range []string{"small", "big", "huge"} {
+		for _, wet := range []string{"no", "yes"} {
+			for _, weight := range []float64{5, 10, 30, 50, 70} {
+				for _, on := range [][]string{{}, {"red"}, {"blue"}, {"gold"}, {"red", "blue"}, {"blue", "red"}, {"red", "gold"}, {"gold", "red"}, {"blue", "gold"}, {"gold", "blue"}} {
+					all = append(all, rules.Answers{"size": {Values: []string{size}}, "wet": {Values: []string{wet}}, "weight": {Lo: weight, Hi: weight}, "on": {Values: on}})
+				}
+			}
+		}
+	}
+	return all
+}
+
+// cell names what the diagrams of some bases tell apart of a case.
+func cell(a rules.Answers, bases ...*rules.Base) string {
+	text := fmt.Sprint(a["size"].Values, a["wet"].Values)
+	for _, b := range bases {
+		text += fmt.Sprint(" ", b.Fact("weight").Cell(a["weight"].Lo))
+	}
+	on := slices.Clone(a["on"].Values)
+	outer := "none"
+	if len(on) > 0 {
+		outer = "another"
+		for _, b := range bases {
+			if on[0] == "red" && namesOuter(b) {
+				outer = "red"
+			}
+		}
+	}
+	slices.Sort(on)
+	return text + fmt.Sprint(on, outer)
+}
+
+// namesOuter reports whether a condition of the base speaks of the outer end being red.
+func namesOuter(b *rules.Base) (found bool) {
+	see := func(c *rules.Cond) {
+		c.Walk(func(t *rules.Test) { found = found || t.Fact != nil && t.Fact.ID == "outer" })
+	}
+	for _, r := range b.Rules {
+		see(r.When)
+	}
+	for _, c := range b.Constraints {
+		see(c.Never)
+	}
+	for _, p := range b.Promises {
+		see(p.When)
+	}
+	return found
+}
+
+// distinct decides the cases that can occur by all of some bases, one for each cell.
+func distinct(t *testing.T, bases ...*rules.Base) (cases []rules.Answers, decided [][]*rules.Decision) {
+	seen := map[string]bool{}
+next:
+	for _, a := range everyCase() {
+		if key := cell(a, bases...); seen[key] {
+			continue
+		} else {
+			seen[key] = true
+		}
+		var ds []*rules.Decision
+		for _, b := range bases {
+			d, contradiction, err := b.Decide(a)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if contradiction != nil {
+				continue next
+			}
+			ds = append(ds, d)
+		}
+		cases, decided = append(cases, a), append(decided, ds)
+	}
+	return cases, decided
+}
+
+// holds evaluates a condition on a complete case and its decision, by the definitions.
+func holds(t *rules.Test, a rules.Answers, d *rules.Decision) bool {
+	compare := func(x, y float64) bool {
+		return map[string]bool{"<": x < y, "<=": x <= y, ">": x > y, ">=": x >= y, "==": x == y, "!=": x != y}[t.Cmp]
+	}
+	switch t.Op {
+	case rules.OpAnd:
+		return !slices.ContainsFunc(t.Args, func(arg *rules.Test) bool { return !holds(arg, a, d) })
+	case rules.OpOr:
+		return slices.ContainsFunc(t.Args, func(arg *rules.Test) bool { return holds(arg, a, d) })
+	case rules.OpNot:
+		return !holds(t.Args[0], a, d)
+	case rules.OpHas:
+		return slices.Contains(a["on"].Values, t.Values[0])
+	case rules.OpCmp:
+		return compare(a["weight"].Lo, t.Number)
+	case rules.OpLevel:
+		return compare(float64(d.Findings[0].Max), float64(t.Level))
+	}
+	value := "none"
+	if t.Fact.ID != "outer" {
+		value = a[t.Fact.ID].Values[0]
+	} else if on := a["on"].Values; len(on) > 0 {
+		value = on[0]
+	}
+	return slices.Contains(t.Values, value) != t.Negated
+}
+
+func breaks(p *rules.Promise, b *rules.Base, d *rules.Decision) bool {
+	for _, o := range d.Methods {
+		offered := o.Verdict != rules.RuledOut
+		switch {
+		case p.NeverOffered.Has(o.Method.Rank) && offered,
+			p.NeverFirst.Has(o.Method.Rank) && o == d.First,
+			p.AlwaysWith.Has(o.Method.Rank) && offered && !attached(b, o, p, d):
+			return true
+		}
+	}
+	return false
+}
+
+// attached looks at the rules that fire, since notes of a method that is of no use are not shown.
+func attached(b *rules.Base, o *rules.Outcome, p *rules.Promise, d *rules.Decision) bool {
+	for _, r := range b.Rules {
+		if r.With.Has(o.Method.Rank) && slices.Contains(r.Attach[p.Kind], p.Note) && d.Chain(r).Sure {
+			return true
+		}
+	}
+	return false
+}
+
+// On a small base every promise is broken in exactly as many cases as there are when each is decided, and the case that is
+// given breaks it.
+func TestPromisesAgainstEveryCase(t *testing.T) {
+	examples(t, 40, func(t *testing.T, seed int) {
+		b := read(t, bases.Example(seed))
+		proofs, err := audit.Proofs(b, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := b.Compile(nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cases, decided := distinct(t, b)
+		for _, p := range proofs {
+			speaks, broken := 0, 0
+			for i, a := range cases {
+				if holds(p.Promise.When.Root, a, decided[i][0]) {
+					speaks++
+					if breaks(p.Promise, b, decided[i][0]) {
+						broken++
+					}
+				}
+			}
+			if p.Cases.Cmp(big.NewInt(int64(speaks))) != 0 {
+				t.Fatalf("%s speaks of %v cases, decided one by one it is %d", p.Promise.ID, p.Cases, speaks)
+			}
+			if (p.Outcome == diagram.Found) != (broken > 0) || broken > 0 && p.Broken.Cmp(big.NewInt(int64(broken))) != 0 {
+				t.Fatalf("%s: %v, broken by %v cases, decided one by one it is %d", p, p.Outcome, p.Broken, broken)
+			}
+			if p.Outcome != diagram.Found {
+				continue
+			}
+			a := s.Answers(p.Values)
+			d, contradiction, err := b.Decide(a)
+			if err != nil || contradiction != nil {
+				t.Fatal(err, contradiction)
+			}
+			if !holds(p.Promise.When.Root, a, d) || !breaks(p.Promise, b, d) {
+				t.Fatalf("%s is said to be broken by %v, and is not", p.Promise.ID, a)
+			}
+		}
+	})
+}
+
+// outcome writes all that a decision shows that audits compare.
+func outcome(d *rules.Decision) string {
+	var b strings.Builder
+	for _, o := range d.Methods {
+		fmt.Fprint(&b, o.Method.ID, o.Verdict)
+		if o.Verdict != rules.RuledOut || o.Method.LastResort {
+			for _, n := range o.Notes {
+				fmt.Fprint(&b, " ", n.Note.ID)
+			}
+		}
+	}
+	for _, l := range d.Findings {
+		fmt.Fprint(&b, l.Finding.ID, l.Max)
+	}
+	return b.String()
+}
+
+// Of two small bases each change has exactly as many cases as there are when each is decided by both; the other way round
+// it is the same, mirrored; and a base does not differ from itself.
+func TestCompareAgainstEveryCase(t *testing.T) {
+	examples(t, 40, func(t *testing.T, seed int) {
+		one, two := bases.Example(seed), bases.Example(seed+1)
+		compare := func(a, b string) *audit.Comparison {
+			c, err := audit.Compare(audit.Side{Base: read(t, a)}, audit.Side{Base: read(t, b)}, nil, nil, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return c
+		}
+		if c := compare(one, one); len(c.Keys()) > 0 {
+			t.Fatalf("a base differs from itself: %s", c)
+		}
+		c := compare(one, two)
+		cases, decided := distinct(t, c.Old, c.New)
+		if c.Cases.Cmp(big.NewInt(int64(len(cases)))) != 0 {
+			t.Fatalf("%v cases, decided one by one it is %d", c.Cases, len(cases))
+		}
+		counts, moves := map[string]int64{}, map[string]bool{}
+		for _, ds := range decided {
+			for m, o := range ds[0].Methods {
+				if p := ds[1].Methods[m]; o.Verdict != p.Verdict {
+					counts[fmt.Sprintf("verdict %s: %s -> %s", o.Method.ID, o.Verdict, p.Verdict)]++
+				}
+			}
+			for i, l := range ds[0].Findings {
+				if k := ds[1].Findings[i]; l.Max != k.Max {
+					counts[fmt.Sprintf("finding %s: %s -> %s", l.Finding.ID, l.Finding.Scale[l.Max], k.Finding.Scale[k.Max])]++
+				}
+			}
+			if a, b := ds[0].First.Method.ID, ds[1].First.Method.ID; a != b {
+				moves["first: "+a+" -> "+b] = true
+			}
+		}
+		for _, ch := range c.Changes {
+			if ch.Methods != nil {
+				continue
+			}
+			if ch.Cases.Cmp(big.NewInt(counts[ch.Key()])) != 0 {
+				t.Fatalf("%s in %v cases, decided one by one it is %d", ch.Key(), ch.Cases, counts[ch.Key()])
+			}
+			delete(counts, ch.Key())
+		}
+		if len(counts) > 0 {
+			t.Fatalf("not told: %v", counts)
+		}
+		for _, m := range c.First.Moves {
+			if !moves[m.Key()] {
+				t.Fatalf("%s does not occur", m.Key())
+			}
+			delete(moves, m.Key())
+		}
+		if len(moves) > 0 && c.First.NotSettled == 0 {
+			t.Fatalf("not told: %v", moves)
+		}
+		back := compare(two, one)
+		if len(back.Changes) != len(c.Changes) || back.Lost.Cmp(c.Gained) != 0 || back.Gained.Cmp(c.Lost) != 0 {
+			t.Fatalf("there %s and back %s", c, back)
+		}
+		for _, ch := range c.Changes {
+			mirrored := ch
+			mirrored.From, mirrored.To = ch.To, ch.From
+			if !slices.ContainsFunc(back.Changes, func(o audit.Change) bool { return o.Key() == mirrored.Key() && o.Cases.Cmp(ch.Cases) == 0 }) {
+				t.Fatalf("%s is not mirrored in %s", ch.Key(), back)
+			}
+		}
+	})
+}
+
+// A fault is equivalent exactly if no complete case shows it, and a rule is idle exactly if no case shows that it is gone.
+func TestMutantsAgainstEveryCase(t *testing.T) {
+	examples(t, 8, func(t *testing.T, seed int) {
+		b := read(t, bases.Example(seed))
+		m, err := audit.Mutate(b, nil, nil, "", 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := map[string]string{}
+		cases, decided := distinct(t, b)
+		for i, a := range cases {
+			before[cell(a, b)] = outcome(decided[i][0])
+		}
+		s, err := b.Compile(nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		idle := map[string]bool{}
+		for _, a := range audit.Anomalies(s) {
+			if slices.Contains([]audit.Kind{audit.Redundant, audit.Subsumed, audit.NeverFires, audit.NeverDecisive}, a.Kind) {
+				idle[a.ID] = true
+			}
+		}
+		for _, tried := range m.Tried {
+			rule := b.Rules[tried.Place]
+			b.Rules[tried.Place] = tried.Twin
+			shows := false
+			for _, a := range cases {
+				d, _, err := b.Decide(a)
+				if err != nil {
+					t.Fatal(err)
+				}
+				shows = shows || outcome(d) != before[cell(a, b)]
+			}
+			b.Rules[tried.Place] = rule
+			if (tried.Fate == audit.Equivalent) == shows {
+				t.Fatalf("%s is %s, and decided one by one it shows: %v", tried.Mutant, tried.Fate, shows)
+			}
+			if tried.Fault == audit.Deleted && idle[rule.ID] == shows {
+				t.Fatalf("rule %s is said to be idle: %v, and without it some case comes out otherwise: %v", rule.ID, idle[rule.ID], shows)
+			}
+		}
+	})
+}
+
+// The share of cases without a favoured method, when every case is decided, lies in the interval of the drawn ones.
+func TestGapsAgainstEveryCase(t *testing.T) {
+	examples(t, 12, func(t *testing.T, seed int) {
+		b := read(t, bases.Example(seed))
+		s, err := b.Compile(nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		gap := audit.Gaps(s, s.Counter())
+		cases, decided := distinct(t, b)
+		none := 0
+		for _, ds := range decided {
+			if !slices.ContainsFunc(ds[0].Methods, func(o *rules.Outcome) bool { return o.Verdict == rules.Favoured }) {
+				none++
+			}
+		}
+		const slack = 0.01 // the interval leaves out one case in twenty
+		share := float64(none) / float64(max(1, len(cases)))
+		if len(cases) > 0 && (share < gap.Share.Lowest-slack || share > gap.Share.Most+slack) {
+			t.Errorf("%d of %d cases, and %s", none, len(cases), gap)
+		}
+	})
+}
