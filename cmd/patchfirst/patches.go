@@ -112,6 +112,7 @@ var recordFlags = [][2]string{
 	{"harm", "`what` harm is seen, or none"},
 	{"ph", "`pH` of the surface"},
 	{"surface-temp", "`temperature` of the surface with its unit, such as '12 C'"},
+	{"edges", "`state` of the edges of the paste: wet, drying or dry"},
 	{"passes", "`number` of applications so far"},
 	{"corrects", "`number` of the entry that this one replaces"},
 	{"because", "`why` it is corrected"},

@@ -35,7 +35,7 @@ const Strike = "strike"
 var kinds = map[string][]string{
 	Strike:    {},
 	"patch":   {"patch", "method", "thickness", "area", "where", "surface_temp"},
-	"look":    {"patch", "layers_left", "lifts", "harm", "ph", "surface_temp", "passes", "off"},
+	"look":    {"patch", "layers_left", "lifts", "harm", "ph", "surface_temp", "edges", "passes", "off"},
 	"control": {"where", "ph", "surface_temp"},
 
 	"weather":    {"air_temp", "surface_temp", "humidity", "rain", "rain_at", "forecast_low"},

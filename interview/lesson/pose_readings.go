@@ -148,6 +148,12 @@ func lookWords(p *patches.Patch, l patches.Look) string {
 	if l.PH != nil {
 		words = append(words, fmt.Sprintf("pH %g", *l.PH))
 	}
+	if l.Edges != "" {
+		words = append(words, "edges "+l.Edges)
+	}
+	if l.Passes > 1 {
+		words = append(words, fmt.Sprintf("put on %d times", l.Passes))
+	}
 	if l.Off {
 		words = append(words, "paste taken off")
 	}

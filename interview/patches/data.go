@@ -139,6 +139,7 @@ type TestData struct {
 	State   State    `json:"state"`
 	NotYet  float64  `json:"not_yet_minutes"`
 	CleanBy *float64 `json:"clean_by_minutes"`
+	Passes  int      `json:"applications"`
 	Harm    string   `json:"harm,omitempty"`
 	PH      *float64 `json:"ph"`
 	Dry     bool     `json:"judged_dry"`
@@ -159,6 +160,7 @@ type ContradictionData struct {
 // DwellData is the advised time and thickness.
 type DwellData struct {
 	Thickness float64 `json:"thickness_mm"`
+	Passes    int     `json:"applications"`
 	Minutes   float64 `json:"take_off_minutes"`
 	From      float64 `json:"look_from_minutes"`
 	Margin    float64 `json:"margin_minutes"`
@@ -191,6 +193,9 @@ type NextData struct {
 	Method  string      `json:"method,omitempty"`
 	Harm    bool        `json:"harm_stopped_a_method"`
 	Fresh   bool        `json:"fresh_patch"`
+	Passes  int         `json:"fresh_applications,omitempty"`
+	Thicker float64     `json:"fresh_thickness_mm,omitempty"`
+	Colder  bool        `json:"colder_than_patches"`
 	Visits  []VisitData `json:"look"`
 	Confirm string      `json:"confirm,omitempty"`
 	Refer   []string    `json:"refer"`
@@ -200,17 +205,23 @@ type NextData struct {
 type VisitData struct {
 	Patch string      `json:"patch"`
 	At    []time.Time `json:"at"`
+	OffBy *time.Time  `json:"off_by,omitempty"`
+	Again int         `json:"application,omitempty"` // put it on for so many times first
 }
 
 // Data returns the reading as data.
 func (r *Reading) Data() ReadingData {
 	out := ReadingData{Questions: list(r.Questions), ControlPH: r.ControlPH, Methods: []CandidateData{}, Evidence: r.Evidence(), Next: NextData{
-		Do: r.Next.Do, Harm: r.Next.Harm, Fresh: r.Next.Fresh, Visits: []VisitData{}, Confirm: r.Next.Size.Confirm, Refer: noteIDs(r.Next.Refer)}}
+		Do: r.Next.Do, Harm: r.Next.Harm, Fresh: r.Next.Fresh, Passes: r.Next.Passes, Thicker: r.Next.Thicker, Colder: len(r.Next.Colder) > 0, Visits: []VisitData{}, Confirm: r.Next.Size.Confirm, Refer: noteIDs(r.Next.Refer)}}
 	if r.Next.Method != nil {
 		out.Next.Method = r.Next.Method.ID
 	}
 	for _, v := range r.Next.Patches {
-		out.Next.Visits = append(out.Next.Visits, VisitData{v.Label, list(v.At)})
+		visit := VisitData{Patch: v.Label, At: list(v.At), Again: v.Again}
+		if !v.Off.IsZero() {
+			visit.OffBy = &v.Off
+		}
+		out.Next.Visits = append(out.Next.Visits, visit)
 	}
 	for _, c := range r.Candidates {
 		out.Methods = append(out.Methods, c.data())
@@ -224,7 +235,7 @@ func (c *Candidate) data() CandidateData {
 		Clean: c.Clean, Judged: c.Judged, Interval: [2]float64{c.Low, c.High}, Watched: c.Watched, HarmAtMost: c.HarmAtMost, Needed: c.Needed, Shares: []ShareData{}, ByThickness: []LevelData{}, HarmFree: []HarmFreeData{},
 	}
 	for _, t := range c.Tests {
-		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Harm, t.PH, t.Dry})
+		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Passes, t.Harm, t.PH, t.Dry})
 	}
 	for _, b := range c.Brackets {
 		out.Brackets = append(out.Brackets, BracketData{b, finite(b.CleanBy)})
@@ -233,7 +244,7 @@ func (c *Candidate) data() CandidateData {
 		out.Contradictions = append(out.Contradictions, ContradictionData{k.LeftEntry, k.GoneEntry})
 	}
 	if w := c.Dwell; w != nil {
-		out.Dwell = &DwellData{w.Thickness, w.Minutes, w.From, w.Minutes - w.From}
+		out.Dwell = &DwellData{w.Thickness, w.Passes, w.Minutes, w.From, w.Minutes - w.From}
 	}
 	for _, m := range c.Shares {
 		out.Shares = append(out.Shares, ShareData{m.After, finite(m.By), m.Share})

@@ -3,7 +3,6 @@ package patches
 import (
 	_ "embed"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -79,11 +78,13 @@ type Never struct {
 
 // Layout is how many patches, how far apart, and what counts.
 type Layout struct {
-	Gap                         float64 // mm
-	Usual, Most, Precious, Dead int     // Dead: so many dead patches end a method
-	Finding                     map[string]string
-	Share, Confidence           float64
-	SourceNames                 []string
+	Gap                   float64 // mm
+	Usual, Most, Precious int
+	Dead                  int // so many dead patches end a method
+	Applications          int // so often paste is put on before a patch is dead, where its range says nothing
+	Finding               map[string]string
+	Share, Confidence     float64
+	SourceNames           []string
 }
 
 // Neutral is when the alkali is out of a patch.
@@ -114,7 +115,7 @@ var figureKeys = map[string][]string{
 	"no_patch":    {"because", "sources"},
 	"size":        {"where", "width", "height", "or", "confirm", "sources"},
 	"few":         {"where", "because", "sources"},
-	"layout":      {"gap", "usual", "most", "precious", "finding", "dead", "share", "confidence", "sources"},
+	"layout":      {"gap", "usual", "most", "precious", "finding", "dead", "applications", "share", "confidence", "sources"},
 	"neutral":     {"within", "sources"},
 	"finish":      {"notes", "say", "sources"},
 	"again":       {"look", "say", "sources"},
@@ -163,7 +164,7 @@ func (f *Figures) entry(b *rules.Base, d *source.Document, n *yaml.Node) {
 	case "few":
 		f.Few = append(f.Few, say)
 	case "layout":
-		f.Layout = Layout{o.Number("gap", 0), int(o.Number("usual", 0)), int(o.Number("most", 0)), int(o.Number("precious", 0)), int(o.Number("dead", 0)),
+		f.Layout = Layout{o.Number("gap", 0), int(o.Number("usual", 0)), int(o.Number("most", 0)), int(o.Number("precious", 0)), int(o.Number("dead", 0)), int(o.Number("applications", 0)),
 			r.finding(), o.Number("share", 0), o.Number("confidence", 0), say.SourceNames}
 	case "neutral":
 		f.Neutral = Neutral{o.Number("within", 0), say.SourceNames}
@@ -257,110 +258,4 @@ func (r figureReader) times(key string) (minutes []float64) {
 		minutes = append(minutes, n*minutesOf[unit])
 	}
 	return minutes
-}
-
-// holds reports whether every answer that is possible is among the values.
-func (w Where) holds(answers rules.Answers) bool {
-	for fact, values := range w {
-		a, ok := answers[fact]
-		if !ok || len(a.Values) == 0 || slices.ContainsFunc(a.Values, func(v string) bool { return !slices.Contains(values, v) }) {
-			return false
-		}
-	}
-	return true
-}
-
-// mayHold reports whether some answer that is possible is among the values: for what must not be missed.
-func (w Where) mayHold(answers rules.Answers) bool {
-	for fact, values := range w {
-		a, ok := answers[fact]
-		if ok && !a.MoreBefore && !a.MoreAfter && !slices.ContainsFunc(a.Values, func(v string) bool { return slices.Contains(values, v) }) {
-			return false
-		}
-	}
-	return true
-}
-
-// told reports whether for every fact one of the values was told.
-func (w Where) told(answers rules.Answers) bool {
-	for fact, values := range w {
-		if !slices.ContainsFunc(answers[fact].Values, func(v string) bool { return slices.Contains(values, v) }) {
-			return false
-		}
-	}
-	return true
-}
-
-// mayReach reports whether every finding may reach its level in the decision.
-func mayReach(d *rules.Decision, levels map[string]string) bool {
-	for id, level := range levels {
-		reached := slices.ContainsFunc(d.Findings, func(l rules.Level) bool {
-			at := slices.Index(l.Finding.Scale, level)
-			return l.Finding.ID == id && at >= 0 && l.Max >= at
-		})
-		if !reached {
-			return false
-		}
-	}
-	return true
-}
-
-// Size returns the size of patches on a part.
-func (f *Figures) Size(answers rules.Answers) Size {
-	return f.Sizes[slices.IndexFunc(f.Sizes, func(s Size) bool { return s.Where.holds(answers) })]
-}
-
-// Range returns the planning range of a method on a part, and false if there is none. Where the coats were not counted
-// it spans all that may be meant; where there are more than any range speaks of it is the last.
-func (f *Figures) Range(method string, answers rules.Answers, d *rules.Decision) (Range, bool) {
-	var rows []Range
-	for _, r := range f.Ranges {
-		if !slices.Contains(r.Methods, method) || !mayReach(d, r.Finding) {
-			continue
-		}
-		if len(r.Finding) > 0 || r.To == 0 {
-			return r.stopped(answers), true
-		}
-		rows = append(rows, r)
-	}
-	if len(rows) == 0 {
-		return Range{}, false
-	}
-	lo, hi := rows[0].From, rows[len(rows)-1].To
-	a, counted := answers["layers"]
-	if counted {
-		lo, hi = a.Lo, a.Hi
-	}
-	lo = min(max(lo, rows[0].From), rows[len(rows)-1].To)
-	meant := slices.DeleteFunc(slices.Clone(rows), func(r Range) bool { return r.To < lo || r.From > hi })
-	if len(meant) == 0 {
-		meant = rows[:1]
-		if hi > rows[0].To {
-			meant = rows[len(rows)-1:]
-		}
-	}
-	r := meant[0]
-	for _, more := range meant[1:] {
-		r.To, r.Thin, r.Thick = more.To, min(r.Thin, more.Thin), max(r.Thick, more.Thick)
-		r.Look = append(slices.Clone(r.Look), more.Look...)
-		r.Say, r.SourceNames = "", append(slices.Clone(r.SourceNames), more.SourceNames...)
-		r.Stop, r.StopWhere, r.StopBecause = more.Stop, more.StopWhere, more.StopBecause
-	}
-	slices.Sort(r.Look)
-	r.Look = slices.Compact(r.Look)
-	slices.Sort(r.SourceNames)
-	r.SourceNames = slices.Compact(r.SourceNames)
-	r.CoatsNotSeen = !counted || a.Lo != a.Hi
-	r.Beyond = counted && a.Hi > rows[len(rows)-1].To
-	return r.stopped(answers), true
-}
-
-// stopped takes out the looks after the stop, where it holds.
-func (r Range) stopped(answers rules.Answers) Range {
-	if r.Stop == 0 || !r.StopWhere.mayHold(answers) {
-		r.Stop, r.StopBecause = 0, ""
-		return r
-	}
-	r.Look = slices.DeleteFunc(slices.Clone(r.Look), func(t float64) bool { return t > r.Stop })
-	return r
 }

@@ -20,20 +20,28 @@ const (
 // Next is what to do next, for one method.
 type Next struct {
 	Do       string
-	Method   *rules.Method // nil where nothing is to be patched
-	Harm     bool          // a method was stopped because harm was seen
-	Patches  []Visit       // which patches to look at, and when
-	Fresh    bool          // of Extend: make one more patch on a fresh place
-	Size     Size          // of Confirm
-	Dwell    *Dwell        // of Confirm
+	Method   *rules.Method  // nil where nothing is to be patched
+	Harm     bool           // a method was stopped because harm was seen
+	Patches  []Visit        // which patches to look at, and when
+	Fresh    bool           // of Extend: make one more patch on a fresh place
+	Passes   int            // of Fresh: applications, where one took some coats and not all; 0: as before
+	Thicker  float64        // of Fresh: or so many mm, where the planning range has room
+	Colder   []*rules.Limit // of Fresh: the patches came clean on a surface so much warmer that these limits are not kept
+	Size     Size           // of Confirm
+	Dwell    *Dwell         // of Confirm
 	Refer    []rules.Attached
 	Planning bool // of TryNext: no patch was made yet
+	// Of TryNext: the planning range of the method, its looks for the surface that the job tells.
+	Range    Range
+	HasRange bool
 }
 
 // Visit is when to look at a patch.
 type Visit struct {
 	Label string
 	At    []time.Time
+	Off   time.Time // the paste comes off by then, clean or not; zero: no stop
+	Again int       // put it on for so many times first; 0: it stays as it is
 }
 
 // next goes through the methods that were tried, gentlest first: one that did harm, failed or is refused is passed over,
@@ -46,11 +54,17 @@ func next(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision) Next
 		switch c.State {
 		case Proven:
 			n.Do, n.Size, n.Dwell = Confirm, f.Size(answers), c.Dwell
+			if len(c.Colder) > 0 {
+				n = Next{Do: Extend, Method: c.Method, Harm: harm, Fresh: true, Colder: c.Colder}
+			}
 		case Clean:
 			n.Do, n.Patches = LookAgain, dryLooks(f, c)
 		case Open, Partly:
 			n.Do, n.Patches = Extend, openLooks(f, c)
 			n.Fresh = len(n.Patches) == 0
+			if n.Fresh {
+				n.Passes, n.Thicker = c.more()
+			}
 			if c.State == Partly && c.count(Dead) >= f.Layout.Dead && !c.thicker() {
 				continue
 			}
@@ -59,10 +73,10 @@ func next(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision) Next
 		}
 		return n
 	}
-	return untried(f, r, d, harm)
+	return untried(f, r, answers, d, harm)
 }
 
-func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
+func untried(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision, harm bool) Next {
 	if d == nil {
 		return Next{Do: Stop, Harm: harm}
 	}
@@ -71,7 +85,12 @@ func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
 		tried := slices.ContainsFunc(r.Candidates, func(c *Candidate) bool { return c.Method == o.Method })
 		cannot := slices.ContainsFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
 		if !tried && !cannot && patchable(o) && !o.Method.Keeps {
-			return Next{Do: TryNext, Method: o.Method, Harm: harm, Planning: len(r.Candidates) == 0}
+			n := Next{Do: TryNext, Method: o.Method, Harm: harm, Planning: len(r.Candidates) == 0}
+			n.Range, n.HasRange = f.Range(o.Method.ID, answers, d)
+			if t, ok := answers["surface_temp"]; ok && t.Lo == t.Hi {
+				n.Range.Look = n.Range.looks(t.Lo, f.Warmth)
+			}
+			return n
 		}
 	}
 	n := Next{Do: Stop, Harm: harm}
@@ -83,9 +102,22 @@ func untried(f *Figures, r *Reading, d *rules.Decision, harm bool) Next {
 	return n
 }
 
+// more is what a fresh patch has more of, where a patch took some coats and not all: applications, or else thickness.
+func (c *Candidate) more() (passes int, mm float64) {
+	for _, t := range c.Tests {
+		if t.State == Short {
+			passes = max(passes, t.Passes+1)
+		}
+	}
+	if passes > 0 && c.thicker() {
+		mm = c.Range.Thick
+	}
+	return passes, mm
+}
+
 // thicker reports whether the planning range has room for a thicker paste than was tried.
 func (c *Candidate) thicker() bool {
-	return c.HasRange && len(c.Brackets) > 0 && c.Brackets[len(c.Brackets)-1].Thickness < c.Range.Thick
+	return c.HasRange && !slices.ContainsFunc(c.Tests, func(t *Test) bool { return t.Thickness >= c.Range.Thick })
 }
 
 // dryLooks are the times at which patches that came clean are judged dry: those that have not passed with a look.
@@ -112,26 +144,47 @@ func (t *Test) cleanAt() time.Time {
 }
 
 // openLooks are the planned times at which open patches are still to be looked at. What is left of a planned time is
-// counted from the last look that counted coats, as if the surface kept its reference temperature from there.
+// counted from the last look that counted coats, as if the surface kept its reference temperature from there. A patch that
+// took some coats, and whose paste is still there to be renewed, is put on again.
 func openLooks(f *Figures, c *Candidate) (visits []Visit) {
 	for _, t := range c.Tests {
-		if t.State != Open {
-			continue
+		switch {
+		case t.State == Short && !t.ended:
+			visits = append(visits, Visit{Label: t.Label, Again: t.Passes + 1, Off: c.stop(t)})
+		case t.State == Open:
+			visits = append(visits, t.visit(f, c))
 		}
-		v, from := Visit{Label: t.Label}, t.Put.At
-		for _, l := range t.Looks {
-			if l.NotClean() {
-				from = l.Entry.At
-			}
-		}
-		for _, after := range c.atReference(f.Warmth) {
-			if after > t.NotYet {
-				v.At = append(v.At, from.Add(minutes(after-t.NotYet)))
-			}
-		}
-		visits = append(visits, v)
 	}
 	return visits
+}
+
+func (t *Test) visit(f *Figures, c *Candidate) Visit {
+	v, from := Visit{Label: t.Label, Off: c.stop(t)}, t.Put.At
+	if t.Passes > 1 {
+		from = t.renewedAt
+	}
+	for _, l := range t.Looks {
+		if l.NotClean() {
+			from = l.Entry.At
+		}
+	}
+	for _, after := range c.atReference(f.Warmth) {
+		if lain := t.NotYet - t.renewed; after > lain {
+			v.At = append(v.At, from.Add(minutes(after-lain)))
+		}
+	}
+	if !v.Off.IsZero() {
+		v.At = slices.DeleteFunc(v.At, func(at time.Time) bool { return at.After(v.Off) })
+	}
+	return v
+}
+
+// stop is when paste must be off a patch, whatever it shows; the zero time if there is no stop.
+func (c *Candidate) stop(t *Test) time.Time {
+	if c.Range.Stop == 0 {
+		return time.Time{}
+	}
+	return t.Put.At.Add(minutes(c.Range.Stop))
 }
 
 func minutes(m float64) time.Duration { return time.Duration(math.Round(m*60)) * time.Second }
@@ -139,32 +192,6 @@ func minutes(m float64) time.Duration { return time.Duration(math.Round(m*60)) *
 // Evidence is what the patches of a part say of its methods, by the id of the method. It is no answer and lifts no
 // refusal: after the verdicts, harm seen means ruled out, failed means no use, proven means favoured.
 type Evidence map[string]rules.Shown
-
-// Evidence returns what the log alone settles; a method that is not settled is left out. dead is how many dead patches end
-// a method. It knows no refusals: a method that the rules refuse stays refused whatever stands here.
-func (r *Record) Evidence(dead int) Evidence {
-	byMethod := map[string]*Candidate{}
-	for _, p := range r.Patches {
-		c := byMethod[p.Method]
-		if c == nil {
-			c = &Candidate{}
-			byMethod[p.Method] = c
-		}
-		t := &Test{Patch: p}
-		t.read(Warmth{}, c)
-		c.Tests = append(c.Tests, t)
-	}
-	e := Evidence{}
-	for method, c := range byMethod {
-		var points []point
-		for _, t := range c.Tests {
-			points = append(points, t.points...)
-		}
-		c.judge(points, Layout{Dead: dead})
-		e.settle(method, c.State)
-	}
-	return e
-}
 
 // Evidence returns what is settled of the methods that the rules allow a patch of; harm counts for any.
 func (r *Reading) Evidence() Evidence {

@@ -3,7 +3,6 @@ package patches
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"patchfirst/rules"
@@ -236,67 +235,6 @@ func notes(o *rules.Outcome, kind rules.NoteKind, stage string) (all []rules.Att
 	return all
 }
 
-// choose takes the first choice and the best fallbacks that may be patched, and puts the gentlest first. Discouraged
-// methods are taken only where there are too few others.
-func (p *Plan) choose(b *rules.Base, f *Figures, d *rules.Decision, try []*rules.Outcome) []*rules.Outcome {
-	least, most := f.Layout.Usual, f.Layout.Usual
-	if try[0].Verdict != rules.Favoured {
-		most++ // no rule speaks for the first choice
-	}
-	if mayReach(d, f.Layout.Finding) {
-		least, most = f.Layout.Precious, max(most, f.Layout.Precious)
-	}
-	most = min(most, f.Layout.Most)
-	var chosen, discouraged []*rules.Outcome
-	for _, o := range try {
-		i := slices.IndexFunc(f.NoPatch, func(s Saying) bool { return s.ID == o.Method.ID })
-		switch {
-		case o.Method.Keeps || o.Method.LastResort:
-		case i >= 0:
-			p.Left = append(p.Left, Left{o.Method, f.NoPatch[i].Say})
-		case !p.known(b, o):
-			p.Left = append(p.Left, Left{o.Method, "The rules allow a patch of it only when more is known."})
-		case o.Verdict == rules.Discouraged:
-			discouraged = append(discouraged, o)
-		case len(chosen) < most:
-			chosen = append(chosen, o)
-		default:
-			p.Left = append(p.Left, Left{o.Method, "A fallback, to be tried if these fail."})
-		}
-	}
-	for _, o := range discouraged {
-		if len(chosen) < least {
-			chosen = append(chosen, o)
-		} else {
-			p.Left = append(p.Left, Left{o.Method, "It is discouraged here."})
-		}
-	}
-	if n := len(chosen); n > 0 && n < least {
-		p.Scarce = fmt.Sprintf("%s here. The rules leave %d, so no more are planned.", wanted(least), n)
-	}
-	slices.SortFunc(chosen, func(a, b *rules.Outcome) int { return cmp.Compare(a.Method.Rank, b.Method.Rank) })
-	return chosen
-}
-
-func wanted(methods int) string {
-	return fmt.Sprintf("At least %d methods should be tried", methods)
-}
-
-// known reports whether a method may be patched with these answers. A fact that someone on site can check is a condition
-// of the patch; any other blank that matters is noted as missing.
-func (p *Plan) known(b *rules.Base, o *rules.Outcome) bool {
-	ok, only := Patchable(o)
-	for _, r := range only {
-		if f := b.Fact(r.Fact); f == nil || f.Blank != rules.Condition {
-			ok = false
-			if !slices.Contains(p.Missing, r.Fact) {
-				p.Missing = append(p.Missing, r.Fact)
-			}
-		}
-	}
-	return ok
-}
-
 // warn says what the temperature of the surface does to the times. It says nothing where no method has paste.
 func (p *Plan) warn() {
 	w := p.Warmth
@@ -316,55 +254,3 @@ func (p *Plan) warn() {
 
 // paste reports whether the method works as a layer of paste, and so by time and warmth.
 func (c Planned) paste() bool { return c.Range.Thin > 0 }
-
-// patches sets the patches of a candidate, one on the worst area and one on the soundest. The first choice has the thin
-// end of its range on both, and the thick end on the worst; a fallback has the middle. Where many would be damage there is
-// one.
-func (p *Plan) patches(c *Planned) {
-	add := func(area string, thickness float64) {
-		pp := PlannedPatch{Label: fmt.Sprintf("%s%d", c.Letter, len(c.Patches)+1), Area: area, Thickness: thickness}
-		for _, t := range c.Range.Look {
-			if p.Temperature != nil {
-				t = c.Range.at(t, max(*p.Temperature, p.Warmth.NoneBelow), p.Warmth)
-			}
-			pp.Look = append(pp.Look, t)
-		}
-		pp.Look = slices.Compact(pp.Look)
-		c.Patches = append(c.Patches, pp)
-	}
-	middle := (c.Range.Thin + c.Range.Thick) / 2
-	switch {
-	case p.Few != "":
-		add(Worst, middle)
-	case c.First && c.Range.Thick > c.Range.Thin:
-		add(Worst, c.Range.Thin)
-		add(Worst, c.Range.Thick)
-		add(Soundest, c.Range.Thin)
-	default:
-		add(Worst, middle)
-		add(Soundest, middle)
-	}
-}
-
-// at is a planned looking time at a surface of so many °C, never later than the stop.
-func (r Range) at(minutes, temperature float64, w Warmth) float64 {
-	if r.Thin > 0 {
-		minutes = handy(w.Planned(minutes, temperature))
-	}
-	if r.Stop > 0 {
-		minutes = min(minutes, r.Stop)
-	}
-	return minutes
-}
-
-// handy rounds a time to what a person would look at the clock for: under two hours to 5 minutes, else to an hour.
-func handy(minutes float64) float64 {
-	step := 60.0
-	switch {
-	case minutes < 5:
-		return minutes
-	case minutes < 120:
-		step = 5
-	}
-	return math.Round(minutes/step) * step
-}

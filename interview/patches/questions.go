@@ -110,13 +110,24 @@ func (r *Record) askLook(ask func(string, ...any), e job.Entry, s Site) {
 			ask("Nothing is left on %s, and yet the coat does not lift. Which is right?", p.Label)
 		}
 	}
-	if l.LayersLeft == nil && l.Lifts == "" && l.Harm == "" && l.PH == nil {
+	if l.LayersLeft == nil && l.Lifts == "" && l.Harm == "" && l.PH == nil && l.Edges == "" {
 		ask("It says nothing of what was seen on %s. How many coats are left, how do they lift, and is there harm?", p.Label)
 	}
 	if was := p.surfaceBefore(k); was != nil && l.Surface != nil && math.Abs(*l.Surface-*was) > jump {
 		ask("The surface went from %.0f °C to %.0f °C. Was the sun on it, or is one reading wrong?", *was, *l.Surface)
 	}
+	if was := p.passesBefore(k); l.Passes > 0 && l.Passes < was {
+		ask("It counts applications up to %d, and an entry before it up to %d. Which is right?", l.Passes, was)
+	}
 	askPaper(ask, l)
+}
+
+// passesBefore is how many applications were counted before look k.
+func (p *Patch) passesBefore(k int) (most int) {
+	for _, l := range p.Looks[:k] {
+		most = max(most, l.Passes)
+	}
+	return most
 }
 
 // askPaper asks about a pH that the usual paper does not read: 1 to 11 (ASTM D4262).

@@ -59,6 +59,7 @@ type Look struct {
 	PH         *float64
 	Surface    *float64 // temperature in °C
 	Passes     int      // applications so far; 0: not counted
+	Edges      string   // EdgesWet, EdgesDrying, EdgesDry: of the paste under its cover
 	Off        bool     // the paste was taken off for good
 }
 
@@ -67,6 +68,13 @@ const (
 	Easily   = "easily"
 	WithWork = "with_work"
 	Not      = "not"
+)
+
+// Edges of the paste. Only dry ones spoil a patch; drying ones are wetted in time.
+const (
+	EdgesWet    = "wet"
+	EdgesDrying = "drying"
+	EdgesDry    = "dry"
 )
 
 // NoHarm says that harm was looked for and none was seen.
@@ -200,6 +208,7 @@ func look(d *source.Document, e job.Entry) Look {
 	return Look{
 		Entry: e, Lifts: job.ChoiceOf(o, "lifts", Easily, WithWork, Not), Harm: job.Harm(o), Off: o.Get("off") != nil && o.Flag("off"),
 		LayersLeft: job.Coats.Measure(o, "layers_left"), PH: job.Acidity.Measure(o, "ph"), Surface: job.Celsius.Measure(o, "surface_temp"),
+		Edges:  job.ChoiceOf(o, "edges", EdgesWet, EdgesDrying, EdgesDry),
 		Passes: int(pointed(job.Passes.Measure(o, "passes"))),
 	}
 }

@@ -69,7 +69,7 @@ func TestDurationWords(t *testing.T) {
 func TestCoolingSurface(t *testing.T) {
 	b := load(t)
 	d := (&diary{}).put(0, "A1", paste, "thickness: 3 mm", "surface_temp: 20 C").look(600, "A1", 2, "surface_temp: 10 C")
-	r := read(t, b, d, indoors)
+	r := read(t, b, d, indoors, "substrate=mild_steel") // softwood would stop it
 	dose := 600 / math.Sqrt2
 	if got := r.Candidates[0].Brackets[0].NotYet; math.Abs(got-dose) > 1e-6 {
 		t.Errorf("counts as %v min, want %v", got, dose)
@@ -81,18 +81,19 @@ func TestCoolingSurface(t *testing.T) {
 	}
 }
 
-// Ten degrees colder doubles: 10 h at 20 °C and 20 h at 10 °C are the same dwell.
+// Ten degrees colder doubles: 10 h at 20 °C and 20 h at 10 °C are the same dwell. It is told for the colder of the two, for
+// which a clean patch holds.
 func TestColderPatchesCompare(t *testing.T) {
 	b := load(t)
 	d := &diary{}
 	d.put(0, "A1", paste, "thickness: 3 mm", "surface_temp: 20 C").look(6*hour, "A1", 2, "surface_temp: 20 C").look(10*hour, "A1", 0, "surface_temp: 20 C")
 	d.put(10*hour, "A2", paste, "thickness: 3 mm", "surface_temp: 10 C").look(26*hour, "A2", 2, "surface_temp: 10 C").look(30*hour, "A2", 0, "surface_temp: 10 C")
-	c := read(t, b, d, indoors, "surface_temp=10").Candidates[0]
+	c := read(t, b, d, indoors, "surface_temp=20").Candidates[0]
 	br := c.Brackets[0]
-	if *c.Reference != 20 || math.Abs(br.NotYet-8*hour) > 1e-6 || math.Abs(br.CleanBy-10*hour) > 1e-6 || len(c.Contradictions) != 0 {
+	if *c.Reference != 10 || math.Abs(br.NotYet-16*hour) > 1e-6 || math.Abs(br.CleanBy-20*hour) > 1e-6 || len(c.Contradictions) != 0 {
 		t.Errorf("%+v %v", br, c.Contradictions)
 	}
-	if w := c.Dwell; !w.Elsewhere || w.JobSurface != 10 || math.Abs(w.JobMinutes-20*hour) > 1e-6 {
+	if w := c.Dwell; !w.Elsewhere || w.JobSurface != 20 || math.Abs(w.JobMinutes-10*hour) > 1e-6 {
 		t.Errorf("%+v", w)
 	}
 }

@@ -47,15 +47,19 @@ func (p *writer) card(name string, plan *patches.Plan, c patches.Planned, pp pat
 			looks = append(looks, "after "+patches.Duration(t))
 		}
 	}
+	wet := len(looks)
 	for _, t := range plan.Again.Look {
 		looks = append(looks, "dry, after "+patches.Duration(t))
 	}
-	for _, look := range looks {
+	for i, look := range looks {
 		p.Line("")
 		p.Para("", "LOOK %s", look)
 		p.field("Date, time, who")
 		p.field("Surface °C")
 		p.field("Coats left, in the worst place")
+		if i < wet && pp.Thickness > 0 {
+			p.Para("", "Edges: [ ] wet  [ ] drying  [ ] dry. Put on so far: [ ] once  [ ] twice")
+		}
 		p.Para("", "Lifts: [ ] easily  [ ] with work  [ ] not")
 		p.Para("", "Harm: [ ] none seen  [ ] grain  [ ] face soft  [ ] colour  [ ] other")
 		p.field("pH, and of the control spot")

@@ -50,7 +50,7 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 		p.visits(n.Patches)
 	case patches.Extend:
 		if n.Fresh {
-			p.Para("Next: ", "one more patch of %s, on a fresh place of the worst area, its edges kept wet.", n.Method.Label)
+			p.fresh(n)
 			break
 		}
 		p.Para("Next: ", "go on with %s.", n.Method.Label)
@@ -61,6 +61,7 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 			first = "the first patches; none is recorded yet"
 		}
 		p.Para("Next: ", "%s: %s.", first, n.Method.Label)
+		p.planned(n)
 	case patches.Stop:
 		p.Para("Next: ", "stop. No method is left that may be tried here.")
 		for _, ref := range n.Refer {
@@ -70,29 +71,79 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 	}
 }
 
+// fresh says how the next patch of a method differs from those before it.
+func (p *writer) fresh(n patches.Next) {
+	more := "its edges kept wet"
+	if n.Passes > 1 {
+		more = fmt.Sprintf("put on %d times", n.Passes)
+		if n.Thicker > 0 {
+			more += fmt.Sprintf(", or %g mm thick", n.Thicker)
+		}
+	}
+	if len(n.Colder) > 0 {
+		more = "now that the surface is colder"
+	}
+	p.Para("Next: ", "one more patch of %s, on a fresh place of the worst area, %s.", n.Method.Label, more)
+	for _, l := range n.Colder {
+		p.Para("  ", "%s %s %s", l.Because, l.Say, p.Cite(l.Sources))
+	}
+}
+
+// planned gives the planning range until a patch is read.
+func (p *writer) planned(n patches.Next) {
+	if !n.HasRange {
+		return
+	}
+	what := "look"
+	if n.Range.Thick > 0 {
+		what = fmt.Sprintf("%g to %g mm of wet paste, looked at", n.Range.Thin, n.Range.Thick)
+	}
+	if len(n.Range.Look) > 0 {
+		p.Para("  ", "A planning range until a patch is read: %s after %s. %s", what, durations(n.Range.Look), p.Cite(n.Range.SourceNames))
+	}
+}
+
 func dwellWords(d *patches.Dwell) string {
 	if d == nil {
 		return ""
 	}
-	if d.Thickness == 0 {
-		return ", " + patches.Duration(d.Minutes)
+	words := ""
+	if d.Thickness > 0 {
+		words = fmt.Sprintf(", %g mm thick", d.Thickness)
 	}
-	return fmt.Sprintf(", %g mm thick, %s", d.Thickness, patches.Duration(d.Minutes))
+	if d.Passes > 1 {
+		words += fmt.Sprintf(", put on %d times", d.Passes)
+	}
+	words += ", " + patches.Duration(d.Minutes)
+	if d.Passes > 1 {
+		words += " in all"
+	}
+	return words
 }
 
 func (p *writer) visits(visits []patches.Visit) {
 	for _, v := range visits {
-		if len(v.At) == 0 {
-			p.Para("  * ", "%s: look now, and count the coats that are left.", v.Label)
-			continue
+		off := ""
+		if !v.Off.IsZero() {
+			off = fmt.Sprintf(" It comes off by %s, clean or not.", v.Off.Format(moment))
 		}
 		words := make([]string, len(v.At))
 		for i, at := range v.At {
-			words[i] = at.Format("2 Jan 15:04")
+			words[i] = at.Format(moment)
 		}
-		p.Para("  * ", "%s: look on %s.", v.Label, paper.Joined(words, "and"))
+		switch {
+		case v.Again > 0:
+			p.Para("  * ", "%s: took some coats, not all. Scrape it, put the paste on again, and record the next look with %d applications.%s", v.Label, v.Again, off)
+		case len(v.At) == 0:
+			p.Para("  * ", "%s: look now, and count the coats that are left.%s", v.Label, off)
+		default:
+			p.Para("  * ", "%s: look on %s.%s", v.Label, paper.Joined(words, "and"), off)
+		}
 	}
 }
+
+// moment is how a time to look is written.
+const moment = "2 Jan 15:04"
 
 func (p *writer) shown(f *patches.Figures, r *patches.Reading, c *patches.Candidate) {
 	p.Head(paper.Capital(c.Method.Label))
@@ -111,15 +162,7 @@ func (p *writer) shown(f *patches.Figures, r *patches.Reading, c *patches.Candid
 		p.Para("  ! ", "Contradiction: %s still had coats left after %s (entry %d), while %s was clean after %s (entry %d). The paste was no thinner. Nothing is averaged: the slower counts. %s",
 			k.Left.Label, patches.Duration(k.LeftMinutes), k.LeftEntry, k.Gone.Label, patches.Duration(k.GoneMinutes), k.GoneEntry, differs(k))
 	}
-	if d := c.Dwell; d != nil {
-		p.Para("  Advised: ", "%s. Begin to look after %s; the %s between are the margin.", trimmed(dwellWords(d)), patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
-	}
-	if d := c.Dwell; d != nil && d.Elsewhere {
-		p.Para("  ", "At %g °C, as the job tells of the surface: %s.", d.JobSurface, patches.Duration(d.JobMinutes))
-		if d.JobSurface < f.Warmth.NoneBelow {
-			p.Para("  ! ", "%s", f.Warmth.SayBelow)
-		}
-	}
+	p.dwell(f, c)
 	p.few(f, c)
 	switch n := len(c.HarmFree); {
 	case n > 0:
@@ -127,6 +170,30 @@ func (p *writer) shown(f *patches.Figures, r *patches.Reading, c *patches.Candid
 		p.Para("  ", "Without harm after %s: %.0f %% of the patches (Kaplan and Meier).", patches.Duration(last.Time), 100*last.Share)
 	case c.Watched > 0:
 		p.Para("  ", "No harm on the %d watched. Harm on up to %.0f %% of such places is not ruled out (exact limit, %g %%).", c.Watched, math.Ceil(100*c.HarmAtMost), 100*f.Layout.Confidence)
+	}
+}
+
+// dwell says what time and thickness the patches advise, and what the temperature and the stop do to it.
+func (p *writer) dwell(f *patches.Figures, c *patches.Candidate) {
+	d := c.Dwell
+	if d == nil {
+		return
+	}
+	look := fmt.Sprintf("Begin to look after %s; the %s between are the margin.", patches.Duration(d.From), patches.Duration(d.Minutes-d.From))
+	if d.From == 0 {
+		look = "No look before it found coats left, so look from early on; how much of it is margin is not known."
+	}
+	p.Para("  Advised: ", "%s. %s", trimmed(dwellWords(d)), look)
+	longest := d.Minutes
+	if d.Elsewhere {
+		longest = max(longest, d.JobMinutes)
+		p.Para("  ", "At %g °C, as the job tells of the surface: %s.", d.JobSurface, patches.Duration(d.JobMinutes))
+		if d.JobSurface < f.Warmth.NoneBelow {
+			p.Para("  ! ", "%s", f.Warmth.SayBelow)
+		}
+	}
+	if c.Range.Stop > 0 && longest > c.Range.Stop {
+		p.Para("  ! ", "That is longer than %s, at which the paste comes off, clean or not. %s %s", patches.Duration(c.Range.Stop), c.Range.StopBecause, p.Cite(c.Range.SourceNames))
 	}
 }
 
@@ -149,6 +216,9 @@ func (p *writer) test(f *patches.Figures, t *patches.Test, control *float64) {
 	what := t.Put.At.Format("2 Jan 2006 15:04")
 	if t.Thickness > 0 {
 		what = fmt.Sprintf("%g mm, %s", t.Thickness, what)
+	}
+	if t.Passes > 1 {
+		what += fmt.Sprintf(", put on %d times", t.Passes)
 	}
 	if t.Area != "" {
 		what += ", " + areaWords(t.Area)
@@ -186,6 +256,9 @@ func (p *writer) bracket(c *patches.Candidate, b patches.Bracket) {
 	lead := "  "
 	if b.Thickness > 0 {
 		lead = fmt.Sprintf("  %g mm: ", b.Thickness)
+	}
+	if b.Passes > 1 {
+		lead = fmt.Sprintf("  %g mm, put on %d times: ", b.Thickness, b.Passes)
 	}
 	seen := slices.ContainsFunc(c.Tests, func(t *patches.Test) bool {
 		return slices.ContainsFunc(t.Looks, func(l patches.Look) bool { return l.LayersLeft != nil })
