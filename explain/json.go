@@ -73,6 +73,7 @@ type jsonNote struct {
 	Say     string              `json:"say"`
 	Do      string              `json:"do,omitempty"`
 	If      []rules.Requirement `json:"if,omitempty"`
+	Else    bool                `json:"else,omitempty"` // it may hold where If is not met
 	Rule    string              `json:"rule"`
 	Sources []string            `json:"sources"`
 }
@@ -148,7 +149,7 @@ func jsonAttached(a rules.Attached) jsonNote {
 	if n.Kind == rules.Refer {
 		do = n.Meanwhile
 	}
-	return jsonNote{ID: n.ID, Gravity: n.Gravity, Stage: n.Stage, Say: n.Say, Do: do, If: a.If, Rule: a.Rule.ID, Sources: n.Sources}
+	return jsonNote{ID: n.ID, Gravity: n.Gravity, Stage: n.Stage, Say: n.Say, Do: do, If: a.If, Else: a.Else, Rule: a.Rule.ID, Sources: n.Sources}
 }
 
 // list makes a nil list an empty one, so that JSON shows [].

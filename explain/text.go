@@ -362,12 +362,7 @@ func (w *writer) cautions(head string, notes []rules.Attached) {
 	}
 }
 
-func (w *writer) iff(n rules.Attached) string {
-	if n.Sure || len(n.If) == 0 {
-		return ""
-	}
-	return "If " + Requirements(w.a.Base, n.If) + ": "
-}
+func (w *writer) iff(n rules.Attached) string { return If(w.a.Base, n.If, n.Else) }
 
 var stageHeads = map[string]string{
 	"before": "Before the work", "protect": "Protect", "test": "Test patches", "apply": "Apply", "check": "Check", "remove": "Take off",

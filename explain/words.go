@@ -107,3 +107,14 @@ func joined(words []string, by string) string {
 	}
 	return fmt.Sprintf("%s %s %s", strings.Join(words[:len(words)-1], ", "), by, words[len(words)-1])
 }
+
+// If begins a sentence that holds where the requirements are met, and perhaps elsewhere too.
+func If(b *rules.Base, met []rules.Requirement, elsewhere bool) string {
+	switch {
+	case len(met) == 0:
+		return ""
+	case elsewhere:
+		return "If " + Requirements(b, met) + ", or for another reason: "
+	}
+	return "If " + Requirements(b, met) + ": "
+}

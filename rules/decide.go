@@ -39,7 +39,8 @@ type Attached struct {
 	Note *Note
 	Rule *Rule         // the first rule that attaches it
 	Sure bool          // every case has it; otherwise only those that meet If
-	If   []Requirement // the widest description of the cases that have it
+	If   []Requirement // the widest description of cases that have it
+	Else bool          // cases that If does not describe have it too
 }
 
 // Has reports whether a note is attached to the method.
@@ -64,7 +65,7 @@ type decider struct {
 	refusals   []diagram.Node // by method, or uncompiled
 	status     []status       // by rule, or unasked
 	byMethod   [][]int        // rules that give some verdict other than ruled out, by method
-	ifs        map[int][]Requirement
+	ifs        map[diagram.Node]described
 	good       []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
 	against    [][]refuter    // by method
 }
@@ -106,7 +107,7 @@ func (b *Base) Decide(answers Answers) (*Decision, *Contradiction, error) {
 
 func newDecider(s *Space, answers Answers) *decider {
 	b := s.Base
-	d := &decider{s: s, answers: answers, ifs: map[int][]Requirement{}}
+	d := &decider{s: s, answers: answers, ifs: map[diagram.Node]described{}}
 	d.refusing = make([]bool, len(b.vars))
 	for v, variable := range b.vars {
 		d.refusing[v] = variable.fact.Blank != Condition
@@ -320,6 +321,7 @@ func (d *decider) notes(m int) []Attached {
 	b, st := d.s.Base, d.s.Store
 	var notes []Attached
 	at := map[*Note]int{}
+	asks := map[*Note][]diagram.Node{} // where some rule attaches the note
 	for i, r := range b.Rules {
 		if !r.With.Has(m) || len(r.Attach) == 0 || d.fires(i) == never {
 			continue
@@ -335,38 +337,51 @@ func (d *decider) notes(m int) []Attached {
 		for _, kind := range NoteKinds {
 			for _, id := range r.Attach[kind] {
 				note := b.notes[kind][id]
-				if k, ok := at[note]; ok {
-					if sure && !notes[k].Sure {
-						notes[k].Sure, notes[k].Rule, notes[k].If = true, r, nil
-					}
-					continue
+				asks[note] = append(asks[note], d.s.Rule(i))
+				if k, ok := at[note]; !ok {
+					at[note] = len(notes)
+					notes = append(notes, Attached{Note: note, Rule: r, Sure: sure})
+				} else if sure && !notes[k].Sure {
+					notes[k].Sure, notes[k].Rule = true, r
 				}
-				at[note] = len(notes)
-				a := Attached{Note: note, Rule: r, Sure: sure}
-				if !sure {
-					a.If = d.when(i)
-				}
-				notes = append(notes, a)
 			}
+		}
+	}
+	for k, a := range notes {
+		if !a.Sure {
+			notes[k].If, notes[k].Else = d.when(st.OrAll(asks[a.Note]))
 		}
 	}
 	slices.SortStableFunc(notes, func(x, y Attached) int { return x.Note.Rank - y.Note.Rank })
 	return notes
 }
 
-// when describes the cases in which an open rule fires.
-func (d *decider) when(i int) []Requirement {
-	if r, ok := d.ifs[i]; ok {
-		return r
+// described is a description in words of where a function is True.
+type described struct {
+	box  []Requirement
+	more bool // it is True elsewhere too
+}
+
+// when describes the cases in which a function is True by the widest box of them, and says whether it is True elsewhere.
+func (d *decider) when(n diagram.Node) (box []Requirement, more bool) {
+	if w, ok := d.ifs[n]; ok {
+		return w.box, w.more
 	}
-	n := d.s.Rule(i)
-	box, ok := d.s.Store.Widest(n, d.s.Valid(Defaults, n))
-	var r []Requirement
-	if ok {
-		r = d.s.Base.requirements(box)
+	st := d.s.Store
+	valid := d.s.Valid(Defaults, n)
+	var w described
+	if c, ok := st.Widest(n, valid); ok {
+		all := st.And(n, valid)
+		within := diagram.True
+		for v, set := range c {
+			if set != 0 {
+				within = st.And(within, st.Literal(diagram.Var(v), set))
+			}
+		}
+		w = described{d.s.Base.requirements(c), st.And(all, st.Not(within)) != diagram.False}
 	}
-	d.ifs[i] = r
-	return r
+	d.ifs[n] = w
+	return w.box, w.more
 }
 
 func (d *decider) finding(f *Finding) Level {

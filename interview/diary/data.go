@@ -77,6 +77,7 @@ type FindingData struct {
 	Because string              `json:"because,omitempty"`
 	Sources []string            `json:"sources"`
 	If      []rules.Requirement `json:"if,omitempty"`
+	Else    bool                `json:"else,omitempty"` // it may hold where If is not met
 }
 
 // SayData is something to know about an action.
@@ -139,7 +140,7 @@ func entryData(e job.Entry) EntryData {
 func findings(all []Finding) []FindingData {
 	out := []FindingData{}
 	for _, f := range all {
-		d := FindingData{f.ID, f.Hold, f.Reading, f.Value, f.Limit, f.Say, f.Because, list(f.Sources), f.If}
+		d := FindingData{f.ID, f.Hold, f.Reading, f.Value, f.Limit, f.Say, f.Because, list(f.Sources), f.If, f.Else}
 		if d.Value != nil && math.IsInf(*d.Value, 0) {
 			d.Value = nil
 		}

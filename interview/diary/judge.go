@@ -86,7 +86,8 @@ type Finding struct {
 	Say     string // what to do
 	Because string
 	Sources []string
-	If      []rules.Requirement // it holds only in these cases
+	If      []rules.Requirement // it holds in these cases
+	Else    bool                // and perhaps in others
 }
 
 // Passed is an entry that was written although something should have waited.
@@ -267,10 +268,7 @@ func (j *judge) holds(a *Action, stages ...string) {
 		if n.Note.Kind != rules.Hold || !slices.Contains(stages, n.Note.Stage) || measured(j.Base, n.Note.ID) {
 			continue
 		}
-		f := Finding{ID: n.Note.ID, Hold: n.Note.ID, Reading: "nobody has answered for " + n.Note.ID + " yet", Say: n.Note.Say, Sources: n.Note.Sources}
-		if !n.Sure {
-			f.If = n.If
-		}
+		f := Finding{ID: n.Note.ID, Hold: n.Note.ID, Reading: "nobody has answered for " + n.Note.ID + " yet", Say: n.Note.Say, If: n.If, Else: n.Else, Sources: n.Note.Sources}
 		if i := slices.IndexFunc(j.d.Met, func(m Met) bool { return m.Hold == n.Note.ID }); i >= 0 {
 			f.Reading = "met, says " + j.d.Met[i].Entry.By
 			a.Kept = append(a.Kept, f)

@@ -90,10 +90,7 @@ func (w *writer) kept(a diary.Action) {
 
 func (w *writer) findings(indent string, all []diary.Finding) {
 	for _, f := range all {
-		iff := ""
-		if len(f.If) > 0 {
-			iff = "If " + explain.Requirements(w.Base, f.If) + ": "
-		}
+		iff := explain.If(w.Base, f.If, f.Else)
 		limit := ""
 		if f.Limit != "" {
 			limit = "; needed: " + f.Limit

@@ -75,11 +75,7 @@ func (p *writer) none(plan *patches.Plan) {
 
 func (p *writer) notes(notes []rules.Attached, lead string) {
 	for _, n := range notes {
-		iff := ""
-		if !n.Sure && len(n.If) > 0 {
-			iff = "If " + explain.Requirements(p.Base, n.If) + ": "
-		}
-		p.Para(lead, "%s%s %s", iff, n.Note.Say, p.Cite(n.Note.Sources))
+		p.Para(lead, "%s%s %s", explain.If(p.Base, n.If, n.Else), n.Note.Say, p.Cite(n.Note.Sources))
 	}
 }
 
