@@ -9,10 +9,11 @@ import (
 // ExplanationSchema names the form of explanations as data; it changes when a field changes its meaning or goes away.
 const ExplanationSchema = "patchfirst/explanation/1"
 
-// Request is what is asked about the advice on a part. Without If, Next or Compare it asks why.
+// Request is what is asked about the advice on a part. Without Next or Compare it asks why; with If and nothing named,
+// what would move.
 type Request struct {
 	What    []string // ids; of methods for Compare
-	If      []string // answers, as fact=value
+	If      []string // other answers, as fact=value
 	Next    bool
 	Compare bool
 	Graph   string // of why: svg or dot instead of text
@@ -47,7 +48,7 @@ func (x *Explainer) Ask(r Request) (*Reply, error) {
 	part := x.part.Element.Name
 	reply := &Reply{data: explanation{Schema: ExplanationSchema, Base: jsonBase{x.base.Version, x.base.Digest}, Part: part}}
 	asked := 0
-	for _, one := range []bool{len(r.If) > 0, r.Next, r.Compare, r.Graph != ""} {
+	for _, one := range []bool{len(r.If) > 0 && len(r.What) == 0, r.Next, r.Compare, r.Graph != ""} {
 		if one {
 			asked++
 		}
@@ -57,16 +58,18 @@ func (x *Explainer) Ask(r Request) (*Reply, error) {
 	}
 	var err error
 	switch {
-	case len(r.If) > 0 || r.Next:
+	case r.Next:
 		if len(r.What) > 0 {
-			return nil, fmt.Errorf("%q is one too many: --if and --next speak of the whole part", r.What[0])
+			return nil, fmt.Errorf("%q is one too many: --next speaks of the whole part", r.What[0])
 		}
-		if r.Next {
-			next := Next(x.base, x.part.Decision)
-			reply.data.Next = next
-			reply.text = func(w io.Writer) error { return NextText(w, x.base, part, next, r.Width) }
-			break
+		next := Next(x.base, x.part.Decision)
+		reply.data.Next = next
+		reply.text = func(w io.Writer) error { return NextText(w, x.base, part, next, r.Width) }
+	case len(r.If) > 0 && len(r.What) > 0:
+		if x, err = x.If(r.If); err == nil {
+			err = x.why(reply, r)
 		}
+	case len(r.If) > 0:
 		reply.data.WhatIf, err = x.WhatIf(r.If)
 		reply.text = func(w io.Writer) error { return reply.data.WhatIf.Text(w, x.base, r.Width) }
 	case r.Compare:

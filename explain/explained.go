@@ -161,6 +161,9 @@ func (i *WhatIf) Text(out io.Writer, b *rules.Base, width int) error {
 		w.line("")
 		w.para(fmt.Sprintf("The first choice becomes: %s. It was: %s. %s", i.First.Is, i.First.Was, i.First.Because), "")
 	}
+	if len(i.First.OnlyIf) > 0 {
+		w.para("Only if "+Requirements(b, i.First.OnlyIf)+".", "  ")
+	}
 	for _, part := range []struct {
 		head  string
 		moved []Moved
@@ -170,6 +173,9 @@ func (i *WhatIf) Text(out io.Writer, b *rules.Base, width int) error {
 		}
 		for _, m := range part.moved {
 			w.para(fmt.Sprintf("%s: from %s to %s. %s", m.Label, spaced(m.Was), spaced(m.Is), m.Because), "  * ")
+			if len(m.OnlyIf) > 0 {
+				w.para("Only if "+Requirements(b, m.OnlyIf)+".", "    ")
+			}
 		}
 	}
 	for _, part := range []struct {

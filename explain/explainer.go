@@ -236,11 +236,7 @@ func (x *Explainer) finding(f *rules.Finding) *Why {
 			level = l
 		}
 	}
-	says := f.Scale[level.Max]
-	if level.Min < level.Max {
-		says = "perhaps " + says
-	}
-	w := x.new("finding", f.ID, f.Label, says)
+	w := x.new("finding", f.ID, f.Label, levelWords(level))
 	if level.Max == 0 {
 		return w
 	}
@@ -312,10 +308,7 @@ func (x *Explainer) test(t rules.Tested) Test {
 		test.Name, test.Wants = f.Label, levels(t.Test, t.Negated)
 		for _, l := range x.part.Decision.Findings {
 			if l.Finding == f {
-				test.Has = f.Scale[l.Max]
-				if l.Min < l.Max {
-					test.Has = "perhaps " + test.Has
-				}
+				test.Has = levelWords(l)
 			}
 		}
 		return test

@@ -238,10 +238,7 @@ func (w *writer) findings(d *rules.Decision) {
 			w.head("Found")
 			first = false
 		}
-		level := l.Finding.Scale[l.Max]
-		if l.Min < l.Max {
-			level = "perhaps " + level
-		}
+		level := levelWords(l)
 		why := ""
 		if len(l.Rules) > 0 {
 			why = fmt.Sprintf(". %s %s", l.Rules[0].Because, w.cite(l.Rules[0].Sources))
@@ -292,7 +289,7 @@ func (w *writer) refused(d *rules.Decision) {
 		head    string
 	}{{rules.RuledOut, "Ruled out"}, {rules.NoUse, "No use here"}} {
 		type group struct {
-			reason *rules.Rule
+			reason string
 			names  []string
 			until  []string
 		}
@@ -306,10 +303,11 @@ func (w *writer) refused(d *rules.Decision) {
 			if o.Verdict != part.verdict || len(o.Reasons) == 0 {
 				continue
 			}
-			i := slices.IndexFunc(groups, func(g group) bool { return g.reason.Because == o.Reasons[0].Because && slices.Equal(g.until, o.Until) })
+			reason := w.refusal(d, o)
+			i := slices.IndexFunc(groups, func(g group) bool { return g.reason == reason && slices.Equal(g.until, o.Until) })
 			if i < 0 {
 				i = len(groups)
-				groups = append(groups, group{reason: o.Reasons[0], until: o.Until})
+				groups = append(groups, group{reason: reason, until: o.Until})
 			}
 			groups[i].names = append(groups[i].names, o.Method.Label)
 		}
@@ -322,7 +320,7 @@ func (w *writer) refused(d *rules.Decision) {
 		}
 		for _, g := range groups {
 			w.para(strings.Join(g.names, "; "), "  x ")
-			w.because(g.reason, "    ")
+			w.para(g.reason, "    ")
 			if len(g.until) > 0 {
 				w.para("An answer to this could lift it: "+w.questions(g.until)+".", "    ")
 			}
@@ -346,6 +344,23 @@ func stageNotes(d *rules.Decision) (notes []rules.Attached) {
 	}
 	slices.SortStableFunc(notes, func(x, y rules.Attached) int { return x.Note.Rank - y.Note.Rank })
 	return notes
+}
+
+// refusal says why a method is refused. Where an answer could lift it, the reason is one that this answer settles, and is
+// not said as if it were known.
+func (w *writer) refusal(d *rules.Decision, o *rules.Outcome) string {
+	r := o.Reasons[0]
+	for _, other := range o.Reasons {
+		if slices.ContainsFunc(d.Blanks(other), func(id string) bool { return slices.Contains(o.Until, id) }) {
+			r = other
+			break
+		}
+	}
+	lead := ""
+	if !d.Always(r) {
+		lead = "Not ruled out: "
+	}
+	return fmt.Sprintf("%s%s %s", lead, r.Because, w.cite(r.Sources))
 }
 
 func (w *writer) cautions(head string, notes []rules.Attached) {

@@ -3,8 +3,8 @@ package explain
 import (
 	"maps"
 	"slices"
+	"strings"
 
-	"patchfirst/interview/job"
 	"patchfirst/rules"
 )
 
@@ -26,6 +26,8 @@ type Moved struct {
 	Was     string `json:"was"`
 	Is      string `json:"is"`
 	Because string `json:"because"`
+
+	OnlyIf []rules.Requirement `json:"only_if,omitempty"` // of a method that is offered so
 }
 
 // NoteSaid is a caution, step, hold or referral of the first choice.
@@ -35,11 +37,11 @@ type NoteSaid struct {
 	Say  string         `json:"say"`
 }
 
-// WhatIf decides the part again with other answers, each written fact=value, and tells what moves.
-func (x *Explainer) WhatIf(assignments []string) (*WhatIf, error) {
-	e := job.NewElement(x.part.Element.Name)
-	maps.Copy(e.Answers, x.part.Element.Answers)
-	maps.Copy(e.NotKnown, x.part.Element.NotKnown)
+// If explains the part as it would be with other answers, each written fact=value.
+func (x *Explainer) If(assignments []string) (*Explainer, error) {
+	other := *x.part.Element
+	e := &other
+	e.Answers, e.NotKnown = maps.Clone(e.Answers), maps.Clone(e.NotKnown)
 	for _, a := range assignments {
 		if err := x.job.Set(x.base, e, a); err != nil {
 			return nil, err
@@ -49,7 +51,19 @@ func (x *Explainer) WhatIf(assignments []string) (*WhatIf, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &WhatIf{Part: e.Name, If: []Given{}, Verdicts: []Moved{}, Findings: []Moved{}, Gained: []NoteSaid{}, Lost: []NoteSaid{}}
+	y := *x
+	y.part = then
+	return &y, nil
+}
+
+// WhatIf decides the part again with other answers, each written fact=value, and tells what moves.
+func (x *Explainer) WhatIf(assignments []string) (*WhatIf, error) {
+	y, err := x.If(assignments)
+	if err != nil {
+		return nil, err
+	}
+	then := y.part
+	w := &WhatIf{Part: then.Element.Name, If: []Given{}, Verdicts: []Moved{}, Findings: []Moved{}, Gained: []NoteSaid{}, Lost: []NoteSaid{}}
 	for _, f := range x.base.Facts {
 		was, told := x.part.Answers[f.ID]
 		is, tells := then.Answers[f.ID]
@@ -62,19 +76,19 @@ func (x *Explainer) WhatIf(assignments []string) (*WhatIf, error) {
 		}
 	}
 	before, after := x.part.Decision, then.Decision
-	w.First = Moved{ID: after.First.Method.ID, Label: after.First.Method.Label, Was: before.First.Method.Label, Is: after.First.Method.Label, Because: firstBecause(after.First.Reasons)}
+	w.First = Moved{ID: after.First.Method.ID, Label: after.First.Method.Label, Was: before.First.Method.Label, Is: after.First.Method.Label, Because: firstBecause(after.First.Reasons), OnlyIf: after.First.Conditions}
 	for m, o := range after.Methods {
 		if old := before.Methods[m]; old.Verdict != o.Verdict {
 			because := firstBecause(o.Reasons)
 			if o.Verdict < old.Verdict && o.Verdict != rules.Favoured {
 				because = "No longer: " + firstBecause(old.Reasons)
 			}
-			w.Verdicts = append(w.Verdicts, Moved{o.Method.ID, o.Method.Label, old.Verdict.String(), o.Verdict.String(), because})
+			w.Verdicts = append(w.Verdicts, Moved{o.Method.ID, o.Method.Label, old.Verdict.String(), o.Verdict.String(), because, o.Conditions})
 		}
 	}
 	for i, l := range after.Findings {
 		if old := before.Findings[i]; old.Min != l.Min || old.Max != l.Max {
-			w.Findings = append(w.Findings, Moved{l.Finding.ID, l.Finding.Label, levelWords(old), levelWords(l), firstBecause(l.Rules)})
+			w.Findings = append(w.Findings, Moved{l.Finding.ID, l.Finding.Label, levelWords(old), levelWords(l), firstBecause(l.Rules), nil})
 		}
 	}
 	w.Gained, w.Lost = notesOnlyIn(after.First, before.First), notesOnlyIn(before.First, after.First)
@@ -89,7 +103,7 @@ func firstBecause(all []*rules.Rule) string {
 }
 
 func levelWords(l rules.Level) string {
-	words := l.Finding.Scale[l.Max]
+	words := strings.ReplaceAll(l.Finding.Scale[l.Max], "_", " ")
 	if l.Min < l.Max {
 		words = "perhaps " + words
 	}

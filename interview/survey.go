@@ -177,7 +177,12 @@ func apply(b *rules.Base, j *job.Job, o Options) error {
 	}
 	var problems []error
 	for _, assignment := range o.Set {
-		problems = append(problems, j.Set(b, e, assignment))
+		into := e
+		id, _, _ := strings.Cut(assignment, "=")
+		if f := b.Fact(strings.TrimSpace(id)); f != nil && f.Scope == "site" && !j.Told(f) {
+			into = nil // what holds of the building is told once; a part that differs may say so afterwards
+		}
+		problems = append(problems, j.Set(b, into, assignment))
 	}
 	if err := errors.Join(problems...); err != nil {
 		return err

@@ -139,3 +139,13 @@ func (d *Decision) Always(r *Rule) bool {
 	}
 	return false
 }
+
+// Blanks lists the blank facts that a rule still hangs on, those that stand for a value too.
+func (d *Decision) Blanks(r *Rule) (ids []string) {
+	for i, rule := range d.work.s.Base.Rules {
+		if rule == r && d.work.unsettled(i) {
+			ids = d.work.s.Base.asked(d.work.facts(d.work.s.Rule(i)))
+		}
+	}
+	return ids
+}

@@ -52,7 +52,7 @@ func (c *cli) explainCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&part, "element", "", "the `name` of the part; needed if the job has several")
-	cmd.Flags().StringArrayVar(&ifs, "if", nil, "what would move if this were the answer, as `fact=value`; may be given again")
+	cmd.Flags().StringArrayVar(&ifs, "if", nil, "what would move if this were the answer, as `fact=value`, or why WHAT would be what it is then; may be given again")
 	cmd.Flags().BoolVar(&next, "next", false, "what is worth finding out, the most useful first")
 	cmd.Flags().BoolVar(&compare, "compare", false, "methods side by side: those named, or the first choice and its fallbacks")
 	cmd.Flags().StringVar(&graph, "graph", "", "draw the reasons as `svg` or dot")

@@ -286,6 +286,12 @@ func (j *Job) Set(b *rules.Base, e *Element, assignment string) error {
 	return nil
 }
 
+// Told reports whether the site has an answer to a question, if only that it is not known.
+func (j *Job) Told(f *rules.Fact) bool {
+	_, answered := j.Site[f.ID]
+	return answered || j.NotKnown[f.ID]
+}
+
 // howToWrite says what is wrong with an answer that cannot be read at all.
 func howToWrite(f *rules.Fact, value string) string {
 	value = strings.TrimSpace(value)
