@@ -67,12 +67,30 @@ func (d *Diary) Batch(label string) *Batch {
 	return nil
 }
 
-// Off returns when the last of the paste was taken off; false if it is still on.
+// Off returns when the last of the batch was taken off; false if some of it is still on. A removal that tells no area is of
+// all that was left.
 func (b *Batch) Off() (time.Time, bool) {
 	if len(b.Removals) == 0 {
 		return time.Time{}, false
 	}
+	const nearly = 0.99
+	off, all := b.Removed()
+	if !all && b.Area != nil && off < *b.Area*nearly {
+		return time.Time{}, false
+	}
 	return b.Removals[len(b.Removals)-1].Entry.At, true
+}
+
+// Removed returns how many m² were taken off so far, and whether some removal was of all that was left.
+func (b *Batch) Removed() (area float64, all bool) {
+	for _, r := range b.Removals {
+		if r.Area == nil {
+			all = true
+			continue
+		}
+		area += *r.Area
+	}
+	return area, all
 }
 
 // Wetted returns when water last came on the batch: with a rinse or with acid, or else with the paste.

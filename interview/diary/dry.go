@@ -159,6 +159,12 @@ func (j *judge) moisture(a *Action, b *Batch) {
 // prime is the first coat: the release of a batch.
 func (j *judge) prime(b *Batch) Action {
 	a := Action{Do: ToPrime, Batch: b}
+	_, off := b.Off()
+	on, words := 1., "still on: some of it"
+	if off {
+		on, words = 0, "still on: nothing"
+	}
+	j.limits(&a, "still_on", "prime", &on, words)
 	left := b.layersLeft()
 	j.limits(&a, "layers_left", "prime", left, "coats left: "+orNot(left, "%s", numberOf(left)))
 	j.acidity(&a, b)

@@ -59,6 +59,7 @@ const (
 type Action struct {
 	Do    Doing
 	Batch *Batch    // nil: a new one, or none
+	Paste bool      // it is of paste that lies and works
 	From  time.Time // not before then; zero: at once
 	By    time.Time // and no later; zero: no matter
 	Waits []Finding // why it must wait
@@ -219,6 +220,9 @@ func (j *judge) batch(b *Batch) []Action {
 		return nil
 	}
 	if _, off := b.Off(); !off {
+		if !j.paste() {
+			return []Action{{Do: ToRemove, Batch: b}}
+		}
 		return []Action{j.look(b), j.remove(b)}
 	}
 	var all []Action

@@ -13,12 +13,12 @@ import (
 // Every reading that the base bounds is one that the diary holds against its limits, and the other way round.
 func TestEveryLimitIsHeld(t *testing.T) {
 	known := map[string][]string{
-		"apply":      {"air_temp", "surface_temp", "weather_age", "rain_in", "forecast_low", "colder_than_patch", "confirm_hours", "removal_over", "beyond_closed"},
+		"apply":      {"air_temp", "surface_temp", "weather_age", "rain_in", "forecast_low", "colder_than_patch", "confirm_hours", "removal_over", "beyond_closed", "thinner_than_patch"},
 		"check":      {"dry_edges", "look_overdue", "rain_in", "forecast_low"},
 		"remove":     {"short_of_dwell", "over_patch"},
 		"neutralise": {"ph_above_water", "ph_step"},
 		"dry":        {"forecast_low"},
-		"prime": {"layers_left", "ph_off_control", "ph_step", "ph_places", "moisture", "moisture_places", "sheet_hours", "dew_margin", "weather_age", "humidity",
+		"prime": {"still_on", "layers_left", "ph_off_control", "ph_step", "ph_places", "moisture", "moisture_places", "sheet_hours", "dew_margin", "weather_age", "humidity",
 			"surface_temp", "air_temp", "rain_in", "bare_days"},
 	}
 	bound := map[string]bool{}

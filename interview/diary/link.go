@@ -110,13 +110,14 @@ func (r reader) prime(b *Batch, e job.Entry) {
 	b.Primed = &Prime{e, e.Fields.Text("product")}
 }
 
-// on hands the batch of an entry to a function. An entry without a batch is of all that were put on by then, if its kind
-// allows that, or of the only one.
+// on hands the batch of an entry to a function. An entry without a batch is of the only one; or, if its kind allows that,
+// of all that were off by then and not primed.
 func (r reader) on(e job.Entry, one bool, do func(*Batch)) {
 	var there []*Batch
 	var labels []string
 	for _, b := range r.diary.Batches {
-		if !b.Put.At.After(e.At) {
+		_, off := b.Off() // as of the entry, since the entries come by time
+		if !b.Put.At.After(e.At) && (one || off && b.Primed == nil) {
 			there = append(there, b)
 		}
 		labels = append(labels, b.Label)
@@ -124,8 +125,10 @@ func (r reader) on(e job.Entry, one bool, do func(*Batch)) {
 	label, at := e.Fields.Text("batch"), e.Fields.Place("batch")
 	if label == "" {
 		switch {
-		case len(there) == 0:
+		case len(labels) == 0:
 			r.doc.Fail(at, "Enter first what was put on: kind: apply.", "no batch was put on yet")
+		case len(there) == 0:
+			r.doc.Fail(at, "Add batch: with its label.", "no batch was off by then, and not primed")
 		case one && len(there) > 1:
 			r.doc.Fail(at, "Add batch: with its label.", "there are %d batches: which one is meant?", len(there))
 		default:

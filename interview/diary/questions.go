@@ -41,6 +41,8 @@ func (d *Diary) Questions(log *yaml.Node, s Site) []job.Question {
 			d.askAcid(ask, e, s)
 		case Remove:
 			askDwell(ask, log, e, s)
+		case PrimedWith:
+			d.askProduct(ask, e, s)
 		}
 		for _, b := range d.Batches {
 			b.ask(ask, e, s)
@@ -144,6 +146,30 @@ func (d *Diary) askAcid(ask func(string, ...any), e job.Entry, s Site) {
 			ask("No acid is to be used here. %s If it was used, say so.", strings.Join(j.sayings("neutralise"), " "))
 			return
 		}
+	}
+}
+
+// coats are the steps of the base that ask for a kind of first coat, with a word by which a product is known to be of it.
+var coats = map[string]string{"prime_vapour_open": "vapour", "prime_alkali_tolerant": "alkali"}
+
+// askProduct asks about a first coat that is not said to be of the kind that the advice asks for.
+func (d *Diary) askProduct(ask func(string, ...any), e job.Entry, s Site) {
+	j := newJudge(d, s)
+	for _, b := range d.Batches {
+		if b.Primed == nil || b.Primed.Entry.ID != e.ID {
+			continue
+		}
+		j.use(s.Base.Method(b.Method))
+		if j.outcome == nil {
+			continue
+		}
+		for _, n := range j.outcome.Notes {
+			word := coats[n.Note.ID]
+			if n.Note.Kind == rules.Step && n.Sure && word != "" && !strings.Contains(strings.ToLower(b.Primed.Product), word) {
+				ask("Is the first coat of this kind? %s", n.Note.Say)
+			}
+		}
+		return
 	}
 }
 

@@ -3,6 +3,7 @@ package diary
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -38,12 +39,17 @@ func (j *judge) wantsPatch() bool {
 
 // confirming is the confirming patch of the method; nil: none was made.
 func (j *judge) confirming() *Batch {
-	for _, b := range j.d.Batches {
+	for _, b := range slices.Backward(j.d.Batches) { // the last, where one had to be repeated
 		if b.Confirms && b.Method == j.method.ID {
 			return b
 		}
 	}
 	return nil
+}
+
+// paste reports whether the method is one whose paste lies and works: the base bounds how long.
+func (j *judge) paste() bool {
+	return len(j.Base.LimitsOn("over_patch", "remove", j.method, j.Answers)) > 0
 }
 
 // apply is the next batch; b is nil for one that is not entered yet.
@@ -65,14 +71,34 @@ func (j *judge) apply(b *Batch, confirms bool) Action {
 		return a
 	}
 	j.colder(&a)
-	if !confirms {
-		var area *float64
-		if b != nil {
-			area = b.Area
-		}
-		j.inTime(&a, area)
+	if b != nil {
+		j.thinner(&a, b)
+	}
+	switch {
+	case confirms:
+	case b != nil && b.Area == nil:
+		j.limits(&a, "removal_over", "apply", nil, "it is not told how large the batch is")
+	case b != nil:
+		j.inTime(&a, b.Area)
+	default:
+		j.inTime(&a, nil)
 	}
 	return a
+}
+
+// thinner holds the thickness of a batch against that of the patches that came clean.
+func (j *judge) thinner(a *Action, b *Batch) {
+	c := j.candidate()
+	if c == nil || c.Dwell == nil || c.Dwell.Thickness == 0 {
+		return
+	}
+	clean := number(c.Dwell.Thickness) + " mm came clean on the patches"
+	if b.Thickness == nil {
+		j.limits(a, "thinner_than_patch", "apply", nil, "it is not told how thick the paste is; "+clean)
+		return
+	}
+	by := math.Max(0, exact(c.Dwell.Thickness-*b.Thickness))
+	j.limits(a, "thinner_than_patch", "apply", &by, number(*b.Thickness)+" mm thick; "+clean)
 }
 
 // allowed lets a refusal of the rules stand before everything. What is left to a specialist waits for him.
@@ -215,7 +241,7 @@ func (b *Batch) harm() string {
 
 // look is the next look under the cover.
 func (j *judge) look(b *Batch) Action {
-	a := Action{Do: ToLook, Batch: b}
+	a := Action{Do: ToLook, Batch: b, Paste: true}
 	d := j.dwell()
 	done, edges := 0., ""
 	for _, l := range b.Looks {
@@ -282,7 +308,10 @@ func (j *judge) at(d dwell) string {
 
 // remove is taking the paste off: not before it has worked, and not after the longest that a patch bore without harm.
 func (j *judge) remove(b *Batch) Action {
-	a := Action{Do: ToRemove, Batch: b}
+	a := Action{Do: ToRemove, Batch: b, Paste: true}
+	if off, _ := b.Removed(); off > 0 && b.Area != nil {
+		a.Says = append(a.Says, Say{fmt.Sprintf("%s of %s m² are off.", number(off), number(*b.Area)), nil})
+	}
 	d := j.dwell()
 	worked := j.dose(d, b, j.Now)
 	if harm := b.harm(); harm != "" {

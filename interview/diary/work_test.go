@@ -103,7 +103,7 @@ func TestTheLastResortWaitsForTheSpecialist(t *testing.T) {
 // Dwell and taking off have to end while the place is closed: 72 h here. By hand: 30 h and 1 h for each m².
 func TestOffBeforeThePlaceOpens(t *testing.T) {
 	for hours, waits := range map[float64]bool{41.9: true, 42: false} {
-		e := patched().confirmed("harm: none").weather(156, "12 C").add(157, "apply", "batch: '1', method: alkaline_covered, area: 12 m2, surface_temp: 12 C")
+		e := patched().confirmed("harm: none").weather(156, "12 C").add(157, "apply", "batch: '1', method: alkaline_covered, area: 12 m2, thickness: 3 mm, surface_temp: 12 C")
 		log := e.log(t)
 		d, err := diary.Read(base(), "log.yaml", log)
 		if err != nil {
@@ -250,5 +250,96 @@ func TestBareSurfacesDoNotWait(t *testing.T) {
 		if (waitsFor(a, test.id) != nil) != test.late {
 			t.Errorf("%s after %g days: %v", test.part, test.days, ids(a.Waits))
 		}
+	}
+}
+
+// A batch of which only a part came off is still on; a removal without an area is of all that was left.
+func TestABatchComesOffInParts(t *testing.T) {
+	remove := func(e *entries, hour float64, rest string) *entries {
+		return e.add(hour, "remove", "batch: '1', "+rest)
+	}
+	for _, test := range []struct {
+		name string
+		e    *entries
+		off  bool
+	}{
+		{"a third", remove(working("12 C"), 191, "area: 1 m2"), false},
+		{"all in two", remove(remove(working("12 C"), 191, "area: 1 m2"), 193, "area: 2 m2"), true},
+		{"a third and the rest", remove(remove(working("12 C"), 191, "area: 1 m2"), 193, "layers_left: 0"), true},
+		{"all", remove(working("12 C"), 191, "layers_left: 0"), true},
+	} {
+		r := test.e.report(t, panelling, 194)
+		_, still := find(r, diary.ToRemove, "1")
+		_, prime := find(r, diary.ToPrime, "1")
+		if still == test.off || prime != test.off {
+			t.Errorf("%s: still on is %v, to prime is %v", test.name, still, prime)
+		}
+	}
+	e := remove(working("12 C"), 191, "area: 1 m2").add(192, "prime", "batch: '1', sure: true")
+	if r := e.report(t, panelling, 193); !slices.Contains(ids(r.Passed[len(r.Passed)-1].Waits), "off_before_primer") {
+		t.Errorf("it was primed while paste was on: %v", r.Passed)
+	}
+}
+
+// What is entered without a batch is of those that are off by then and not primed.
+func TestWithoutABatchThoseThatAreOffAreMeant(t *testing.T) {
+	e := off().add(31, "apply", "batch: '2', method: alkaline_covered, sure: true").add(32, "prime", "batch: '1', sure: true").
+		add(60, "remove", "batch: '2'").add(61, "apply", "batch: '3', method: alkaline_covered, sure: true").add(62, "rinse", "water: 2 L")
+	r := e.report(t, panelling, 63)
+	for label, rinsed := range map[string]int{"1": 0, "2": 1, "3": 0} {
+		if got := len(r.Diary.Batch(label).Rinses); got != rinsed {
+			t.Errorf("batch %s has %d rinses, want %d", label, got, rinsed)
+		}
+	}
+}
+
+// A batch that is thinner than what came clean, or of which the thickness or the size is not told, waits.
+func TestThicknessAndSizeOfABatch(t *testing.T) {
+	for rest, want := range map[string][]string{
+		"thickness: 3 mm, area: 2 m2": nil,
+		"thickness: 4 mm, area: 2 m2": nil,
+		"thickness: 2 mm, area: 2 m2": {"as_thick_as_the_patch"},
+		"area: 2 m2":                  {"as_thick_as_the_patch"},
+		"thickness: 3 mm":             {"batch_in_time"},
+	} {
+		e := patched().confirmed("harm: none").weather(156, "12 C").add(157, "apply", "batch: '1', method: alkaline_covered, "+rest)
+		var got []string
+		for _, p := range e.report(t, panelling, 157).Passed {
+			got = append(got, ids(p.Waits)...)
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: waits for %v, want %v", rest, got, want)
+		}
+	}
+}
+
+// Work without paste has no looks under a cover; it is ended by hand.
+func TestWorkWithoutPaste(t *testing.T) {
+	r := (&entries{}).add(0, "apply", "batch: '1', method: wet_scrape, area: 2 m2, sure: true").report(t, panelling, 5)
+	if _, look := find(r, diary.ToLook, "1"); look {
+		t.Error("scraping has a look under its cover")
+	}
+	if a := action(t, r, diary.ToRemove, "1"); a.Paste || !a.May(at(5)) {
+		t.Errorf("%+v", a)
+	}
+}
+
+// On lime and earth the first coat is vapour-open: what is not said to be so is asked about.
+func TestVapourOpenOnLime(t *testing.T) {
+	for product, asks := range map[string]bool{"limewash": true, "vapour-open silicate, bears alkali": false, "": true} {
+		e := off().add(400, "prime", fmt.Sprintf("batch: '1', product: %q", product))
+		asked := fmt.Sprint(e.report(t, plaster, 401).Questions)
+		if strings.Contains(asked, "Is the first coat of this kind?") != asks {
+			t.Errorf("%q: %s", product, asked)
+		}
+	}
+}
+
+// The last confirming patch counts, where one had to be repeated.
+func TestTheLastConfirmingPatchCounts(t *testing.T) {
+	e := patched().confirmed("harm: grain raised").weather(159, "12 C").add(160, "apply", "batch: L, confirm: true, method: alkaline_covered, area: 0.5 m2, thickness: 3 mm, surface_temp: 12 C, sure: true").
+		add(190, "remove", "batch: L, layers_left: 0, took: 30 min").add(216, "check", "batch: L, harm: none").weather(216, "12 C")
+	if f := waitsFor(action(t, e.report(t, panelling, 217), diary.ToApply, ""), "confirming_patch_judged_dry"); f != nil {
+		t.Errorf("%+v", f)
 	}
 }

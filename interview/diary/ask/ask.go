@@ -129,7 +129,7 @@ func (q questions) apply() {
 	q.fill(optional("area", "How large is it?", "With its unit, such as 2.5 m2."), optional("thickness", "How thick is the wet paste?", "With its unit, such as 3 mm."), surface)
 }
 
-// batch asks which batch is meant; all of them is an answer where the kind of entry allows it.
+// batch asks which batch is meant; all that are off is an answer where the kind of entry allows it.
 func (q questions) batch(all bool) {
 	var labels []interview.Option
 	for _, b := range q.diary.Batches {
@@ -140,7 +140,7 @@ func (q questions) batch(all bool) {
 	}
 	const every = " "
 	if all && len(labels) > 1 {
-		labels = append(labels, option(every, "all of them"))
+		labels = append(labels, option(every, "all that are off and not primed"))
 	}
 	q.Pick("batch", "Which batch?", false, labels...)
 	if q.Draft["batch"] == every {

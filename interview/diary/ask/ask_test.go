@@ -36,6 +36,9 @@ elements:
 	two = "  - {id: 2, kind: apply, at: 2026-06-01T09:00:00+01:00, by: AK, batch: '2', method: alkaline_covered, sure: true}\n"
 )
 
+const both = two + "  - {id: 3, kind: remove, at: 2026-06-02T08:00:00+01:00, by: AK, batch: '1', sure: true}\n" +
+	"  - {id: 4, kind: remove, at: 2026-06-02T09:00:00+01:00, by: AK, batch: '2', sure: true}\n"
+
 var base = sync.OnceValue(func() *rules.Base {
 	b, err := knowledge.Load("")
 	if err != nil {
@@ -71,7 +74,7 @@ func TestKeepAsksForEachKind(t *testing.T) {
 		{"a hold", one, "met", "2|AK|u", "hold: all_coats_seen"},
 		{"a look", one, "check", "1|3|2|none|1|12 C|AK|u", "batch: \"1\"\n    layers_left: 3\n    lifts: with_work\n    harm: none\n    edges: wet\n    surface_temp: 12 C"},
 		{"off", one, "remove", "1|2 m2|2 h|0|none|AK|u", "area: 2 m2\n    took: 2 h\n    layers_left: 0\n    harm: none"},
-		{"a rinse of all", one + two, "rinse", "3|2|20 L|AK|u", "by: AK\n    rinses: 2\n    water: 20 L"},
+		{"a rinse of all", one + both, "rinse", "3|2|20 L|AK|u", "by: AK\n    rinses: 2\n    water: 20 L"},
 		{"a rinse of one", one + two, "rinse", "2|2|20 L|AK|u", "batch: \"2\"\n    rinses: 2"},
 		{"acid", one, "neutralise", "1|acetic_acid|1.25 %|2 L|AK|u|y", "with: acetic_acid\n    strength: 1.25 %\n    volume: 2 L"},
 		{"pH by paper", one, "ph", "1|1|9|1|0.5|2|foot|AK|u", "spot: surface\n    where: foot\n    ph: 9\n    strip: 0.5"},

@@ -128,6 +128,9 @@ func Words(a diary.Action, r *diary.Report) string {
 	case diary.ToLook:
 		return "Look under the cover of " + batch
 	case diary.ToRemove:
+		if !a.Paste {
+			return "Finish " + batch + ", and enter it as taken off"
+		}
 		return "Take the paste off " + batch
 	case diary.ToRinse:
 		return "Rinse " + batch
