@@ -5,6 +5,7 @@
 //	patchfirst advise JOB        the advice for every part of a job
 //	patchfirst patches JOB       plan test patches; patches record JOB and patches read JOB keep and read their record
 //	patchfirst lesson            the lessons; lesson run NAME teaches one, and lesson check looks after them
+//	patchfirst diary JOB         what may be done now and what must wait; diary JOB add keeps the site diary
 //	patchfirst rules check       check the rule base, and run case files against it
 //	patchfirst version           the versions of the program and of its rule base
 //

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"patchfirst/interview/job"
+	"patchfirst/interview/patches"
 	"patchfirst/rules/source"
 )
 
@@ -56,9 +57,9 @@ type Look struct {
 
 // Edges of the paste under its cover.
 const (
-	EdgesWet    = "wet"
-	EdgesDrying = "drying"
-	EdgesDry    = "dry"
+	EdgesWet    = patches.EdgesWet
+	EdgesDrying = patches.EdgesDrying
+	EdgesDry    = patches.EdgesDry
 )
 
 // Removal is paste and paint taken off.
