@@ -95,7 +95,7 @@ func (p *Plain) Ask(ctx context.Context, a *Ask) (Reply, error) {
 func (p *Plain) page(ctx context.Context, a *Ask) (Reply, error) {
 	fmt.Fprintln(p.out)
 	p.write(a.heading(), "", "")
-	fmt.Fprint(p.out, Wrap(a.Text, p.width))
+	p.Say(strings.Trim(a.Text, "\n"))
 	for !p.echo {
 		fmt.Fprint(p.out, "Enter goes on: ")
 		line, err := p.read(ctx)

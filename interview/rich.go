@@ -152,7 +152,7 @@ func (p *Rich) page(ctx context.Context, a *Ask) (Reply, error) {
 	if ctx.Err() != nil {
 		return Reply{}, ErrStopped
 	}
-	m := &screen{ask: a, paged: strings.TrimRight(a.heading()+"\n\n"+a.Text, "\n")}
+	m := &screen{ask: a, paged: a.heading() + "\n\n" + strings.Trim(a.Text, "\n")}
 	m.width, m.height = p.size()
 	err := p.show(ctx, m)
 	switch {

@@ -51,7 +51,7 @@ func (s *School) bearing(q *Question) (names []string) {
 	}
 	const most = 4
 	for _, f := range s.Base.Facts {
-		if _, told := q.Answers[f.ID]; !told {
+		if _, told := q.Answers[f.ID]; !told || !f.Asked() {
 			continue
 		}
 		for _, o := range q.Options {

@@ -184,7 +184,7 @@ func (p *page) changes(q *lesson.Question, j *lesson.Judgement) error {
 	if more := len(names) - mostNames; more > 0 {
 		names = append(names[:mostNames], fmt.Sprintf("and %d more", more))
 	}
-	p.line("  An answer to one of these could change the first choice: %s.", strings.Join(names, ", "))
+	p.line("  An answer to one of these could change the first choice: %s.", strings.Join(names, "; "))
 	return nil
 }
 

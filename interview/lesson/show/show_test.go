@@ -111,3 +111,61 @@ func TestReveals(t *testing.T) {
 	}
 	golden(t, "reveals.txt", all.String())
 }
+
+var sentenceEnd = regexp.MustCompile(`[.!?;:]["')\]]*\s+`)
+
+// banned are words that promise what nobody can, or that a homeowner need not know; explain has the whole list.
+var banned = regexp.MustCompile(`(?i)\b(utili[sz]e|ensure|in order to|prior to|perfectly safe|completely safe|is safe|is legal|guarantee[ds]?|e\.g\.|i\.e\.|etc\.)`)
+
+// Stories and questions are in short plain sentences.
+func TestWords(t *testing.T) {
+	b, err := knowledge.Load("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fsys, folder, err := knowledge.Lessons("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := lesson.NewShelf(b)
+	shelf.Add(fsys, folder)
+	all, err := shelf.Lessons()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := lesson.Open(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range all {
+		texts := []string{l.Story, l.Case.Title}
+		for k, e := range l.Exercises {
+			texts = append(texts, e.Text)
+			if testing.Short() && i%8 > 0 {
+				continue
+			}
+			q, err := s.Pose(l, k)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text, err := show.Reveal(b, q, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			before, _, _ := strings.Cut(text, "\nSources\n")
+			texts = append(append(texts, strings.Split(before, "\n")...), q.Text)
+			texts = append(append(texts, q.Facts...), q.Hints...)
+		}
+		for _, text := range texts {
+			const most = 25
+			for _, sentence := range sentenceEnd.Split(strings.Join(strings.Fields(text), " "), -1) {
+				if n := len(strings.Fields(sentence)); n > most {
+					t.Errorf("%s: a sentence of %d words: %s", l.Name, n, sentence)
+				}
+			}
+			if word := banned.FindString(text); word != "" {
+				t.Errorf("%s: the word %q: %s", l.Name, word, text)
+			}
+		}
+	}
+}
