@@ -80,6 +80,7 @@ type PHLog struct {
 type PHReading struct {
 	Dry              bool // the surface had dried, and was wetted with distilled water to be read
 	Surface, Control figures.PH
+	Where            string
 }
 
 // Answers is what is known when an exercise is put: what was told, and what earlier exercises found out.

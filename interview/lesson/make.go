@@ -130,7 +130,7 @@ func (m *maker) make(w Wish) (made []*Made) {
 		}
 		round := 0
 		for _, method := range shuffled(m.s.Base.Methods, seed+r.ID) {
-			if !r.Gives[rules.RuledOut].Has(method.Rank) {
+			if asked := m.s.Base.Method(w.Topic); !r.Gives[rules.RuledOut].Has(method.Rank) || asked != nil && asked != method {
 				continue
 			}
 			if round == len(rounds) {

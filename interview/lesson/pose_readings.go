@@ -7,7 +7,6 @@ import (
 
 	"patchfirst/explain"
 	"patchfirst/interview/patches"
-	"patchfirst/knowledge/figures"
 	"patchfirst/rules"
 )
 
@@ -158,95 +157,4 @@ func lookWords(p *patches.Patch, l patches.Look) string {
 		words = append(words, "paste taken off")
 	}
 	return strings.Join(words, ", ") + "."
-}
-
-// phLimit is how far the dry surface may read from an untouched spot of the same material (MIL-HDBK-1110 6.7.2.1 and
-// 6.7.4, ASTM D4262).
-const phLimit figures.PH = 1
-
-// What a pH log can say.
-const (
-	phPrime = "prime"
-	phRinse = "rinse"
-	phDry   = "dry"
-	phFiner = "finer"
-)
-
-func (s *School) readPH(q *Question, e *Exercise) error {
-	if q.Text == "" {
-		q.Text = "May it be primed, as far as the pH goes?"
-	}
-	q.Facts = append(q.Facts, "Read with: "+e.PH.Instrument.Name+fmt.Sprintf(", good to %g either way.", float64(e.PH.Instrument.Error)))
-	if e.PH.Acid {
-		q.Facts = append(q.Facts, "A neutraliser was used.")
-	}
-	for _, r := range e.PH.Readings {
-		when := "wet"
-		if r.Dry {
-			when = "dry, wetted to be read"
-		}
-		q.Facts = append(q.Facts, fmt.Sprintf("Surface %g, untouched spot %g (%s).", float64(r.Surface), float64(r.Control), when))
-	}
-	right, says, err := e.PH.read()
-	if err != nil {
-		return q.cannot(e, "Mend the readings.", "%v", err)
-	}
-	control := e.PH.Readings[len(e.PH.Readings)-1].Control
-	q.Changed = []string{fmt.Sprintf("Dry, and read with this instrument, the surface passes at %.1f or below", float64(control+phLimit-2*e.PH.Instrument.Error))}
-	if e.PH.Acid {
-		q.Changed[0] += fmt.Sprintf(", and at %.1f or above", float64(control-phLimit+2*e.PH.Instrument.Error))
-	}
-	why, caution := s.phReasons(q)
-	for _, o := range []*Option{
-		{ID: phPrime, Label: "Yes: prime it."},
-		{ID: phRinse, Label: "Not yet: rinse again."},
-		{ID: phDry, Label: "Not yet: let it dry, then read again."},
-		{ID: phFiner, Label: "Cannot tell: read it with a finer instrument."},
-	} {
-		o.Says = "not what the readings say"
-		switch {
-		case o.ID == right:
-			o.Worth, o.Right, o.Says, o.Why = 1, true, says, why
-		case o.ID == phPrime:
-			o.Grave, o.Says, o.Why, o.Caution = true, "not proved: "+says, why, caution
-		case right == phFiner && o.ID == phRinse:
-			o.Worth, o.Says = allowed, "it does no harm, and proves nothing"
-		}
-		q.Options = append(q.Options, o)
-	}
-	return nil
-}
-
-// read says what a log allows: only the last reading counts, and only once the surface had dried.
-func (l *PHLog) read() (id, says string, err error) {
-	last := l.Readings[len(l.Readings)-1]
-	if !last.Dry {
-		return phDry, "a wet surface has not brought up what is left in its depth", nil
-	}
-	compare := l.Instrument.AboveControl
-	if l.Acid {
-		compare = l.Instrument.NearControl
-	}
-	between, is, err := compare(last.Surface, last.Control, phLimit)
-	span := fmt.Sprintf("the surface may lie %.1f to %.1f above the untouched spot, and the limit is %g", between.Low, between.High, float64(phLimit))
-	switch is {
-	case figures.WithinLimit:
-		return phPrime, span, err
-	case figures.BeyondLimit:
-		return phRinse, span, err
-	}
-	return phFiner, span, err
-}
-
-// phReasons are the rules that ask for the reading, and the caution that goes with it.
-func (s *School) phReasons(q *Question) (why []explain.Said, caution *rules.Note) {
-	var asking []*rules.Rule
-	for _, r := range s.Base.Rules {
-		for _, id := range r.Attach[rules.Hold] {
-			if id == "ph_matches_control" && !q.Decision.Never(r) {
-				asking = append(asking, r)
-			}
-		}
-	}
-	return said(asking), s.Base.Note(rules.Caution, "alkali_comes_back")
 }

@@ -238,8 +238,8 @@ func (r *reader) ph(o *source.Object) *PHLog {
 		d.Fail(o.Node, "Add strip: 0.5, the step of its squares, or meter: true.", "what was the pH read with?")
 	}
 	for _, n := range d.Items(o.Get("readings"), "readings") {
-		if e := d.Object(n, "a reading", "surface", "control", "when"); e != nil {
-			reading := PHReading{Dry: e.Word("when", "wet", "dry") == "dry"}
+		if e := d.Object(n, "a reading", "surface", "control", "when", "where"); e != nil {
+			reading := PHReading{Dry: e.Word("when", "wet", "dry") == "dry", Where: e.Text("where")}
 			for key, into := range map[string]*figures.PH{"surface": &reading.Surface, "control": &reading.Control} {
 				if v, err := strconv.ParseFloat(e.Need(key), 64); err == nil && v >= 0 && v <= 14 {
 					*into = figures.PH(v)
