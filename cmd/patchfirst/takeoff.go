@@ -56,6 +56,8 @@ func (c *cli) takeoffCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringArrayVar(&only, "part", nil, "only the part of this `name`; may be given again")
+	cmd.Flags().StringArrayVar(&only, "element", nil, "the same as --part, as other commands name it")
+	cmd.Flags().Lookup("element").Hidden = true
 	cmd.Flags().StringVar(&method, "method", "", "the sums of this `method` instead of the first choice")
 	cmd.Flags().StringVar(&working, "working", "", "show how this `figure` was made")
 	cmd.Flags().BoolVar(&compare, "compare", false, "put the methods that are offered side by side")

@@ -27,13 +27,15 @@ func (s *Sums) air() {
 	molar := exactly("molar mass", float64(solvent.MolarMass), "g/mol", solvent.Name)
 	if limit := s.limit(solvent); limit != nil && solvent.MolarMass > 0 {
 		mass := s.add("exposure_limit", "Exposure limit", "limit_by_mass", limit.as("limit"), molar)
-		s.add("air_for_limit", "Fresh air for the exposure limit", "air_for_limit", rate.as("solvent given off"), mass.as("exposure limit"), mixing.as("mixing factor"))
+		s.add("air_for_limit", "Fresh air for the exposure limit", "air_for_limit", rate.as("solvent given off"),
+			mass.as("exposure limit"), mixing.as("mixing factor"))
 	} else {
 		s.note("No exposure limit was found for " + solvent.Name + ". That does not make it harmless: look in the safety sheet.")
 	}
 	if solvent.MolarMass > 0 {
 		lel := exactly("lower explosive limit", float64(solvent.Explosive[0]), "%", solvent.Name+", "+solvent.Source)
-		s.add("air_for_explosive", "Fresh air for a quarter of the explosive limit", "air_for_explosive", rate.as("solvent given off"), molar, lel, mixing.as("mixing factor"))
+		s.add("air_for_explosive", "Fresh air for a quarter of the explosive limit", "air_for_explosive",
+			rate.as("solvent given off"), molar, lel, mixing.as("mixing factor"))
 	}
 	s.airThere(mixing)
 }
@@ -58,14 +60,16 @@ func (s *Sums) rate(solvent figures.Solvent) *Line {
 		if !ok || shape == nil {
 			return nil
 		}
-		return s.add("solvent_rate", title+" ("+solvent.Name+")", "given_off_by_work", on.as("stripper on a square metre"), density.as("density"), share.as("share of solvent"), dries.as("share that dries off"),
+		return s.add("solvent_rate", title+" ("+solvent.Name+")", "given_off_by_work", on.as("stripper on a square metre"),
+			density.as("density"), share.as("share of solvent"), dries.as("share that dries off"),
 			pace.as("pace"), shape.as("shape"), s.crew().as("crew"))
 	}
 	amount, wait := s.pasteOfBatch(), s.Line("wait")
 	if amount == nil || wait == nil {
 		return nil
 	}
-	given := s.add("solvent", "Solvent given off by a batch ("+solvent.Name+")", "solvent_given_off", amount.as("paste"), density.as("density"), share.as("share of solvent"), dries.as("share that dries off"))
+	given := s.add("solvent", "Solvent given off by a batch ("+solvent.Name+")", "solvent_given_off", amount.as("paste"),
+		density.as("density"), share.as("share of solvent"), dries.as("share that dries off"))
 	return s.add("solvent_rate", title, "rate_given_off", given.as("solvent given off"), wait.as("time"))
 }
 
@@ -73,7 +77,8 @@ func (s *Sums) rate(solvent figures.Solvent) *Line {
 func (s *Sums) onArea() *Leaf {
 	planned := s.need("on_area", figures.Thinness)
 	if c := s.candidate(); planned != nil && c != nil && c.Dwell.Thickness > 0 {
-		return s.keep(&Leaf{"on_area of patches", Shown, exactly("", c.Dwell.Thickness, "L/m²", "").Quantity, shownFrom, nil})
+		return s.keep(&Leaf{"on_area of patches", Shown, exactly("", c.Dwell.Thickness, "L/m²", "").Quantity, shownFrom,
+			nil})
 	}
 	return planned
 }
@@ -104,8 +109,10 @@ func (s *Sums) pasteOfBatch() *Line {
 	if paste == nil || passes == nil {
 		return nil
 	}
-	f := figures.Formula{Name: "batch_paste", Title: "Paste on a batch", Words: "paste ÷ (passes × batches)", Unit: "L", Source: "own arithmetic",
-		Slots: []figures.Slot{{Name: "paste", Unit: "L", High: 1e6}, {Name: "passes", Unit: "times", High: 2000}, {Name: "batches", Unit: "times", High: 1e9}},
+	f := figures.Formula{Name: "batch_paste", Title: "Paste on a batch", Words: "paste ÷ (passes × batches)", Unit: "L",
+		Source: "own arithmetic",
+		Slots: []figures.Slot{{Name: "paste", Unit: "L", High: 1e6}, {Name: "passes", Unit: "times", High: 2000},
+			{Name: "batches", Unit: "times", High: 1e9}},
 		Compute: func(in []float64) (float64, error) {
 			return in[0] / math.Max(1, in[1]) / math.Max(1, in[2]), nil
 		}}
@@ -125,7 +132,8 @@ func (s *Sums) limit(solvent figures.Solvent) *Leaf {
 	if !ok {
 		return nil
 	}
-	return s.keep(&Leaf{"exposure_limit", Planned, exactly("", float64(found.PPM), "ppm", "").Quantity, "strictest limit found, " + found.From, nil})
+	return s.keep(&Leaf{"exposure_limit", Planned, exactly("", float64(found.PPM), "ppm", "").Quantity,
+		"strictest limit found, " + found.From, nil})
 }
 
 // airThere compares the air that is needed with the air that there is.
@@ -142,9 +150,11 @@ func (s *Sums) airThere(mixing *Leaf) {
 		s.miss("How large is the room, and how much fresh air comes in? Write room: 30 m3, and air: 200 m3/h or air_changes: 2.")
 		return
 	}
-	s.add("air_used", "Share of the fresh air that is needed", "air_used", needed.as("fresh air needed"), there.as("fresh air there is"))
+	s.add("air_used", "Share of the fresh air that is needed", "air_used", needed.as("fresh air needed"),
+		there.as("fresh air there is"))
 	if changes := s.need("air_changes", figures.Changes); changes != nil {
-		s.add("purge", "Airing after the work", "purge_time", changes.as("air changes"), exactly("share removed", 99, "%", "to a hundredth"), mixing.as("mixing factor"))
+		s.add("purge", "Airing after the work", "purge_time", changes.as("air changes"),
+			exactly("share removed", 99, "%", "to a hundredth"), mixing.as("mixing factor"))
 	}
 }
 
@@ -153,7 +163,8 @@ func (s *Sums) airFlow() *Line {
 	flow := s.need("air", figures.Flow)
 	if answered, ok := s.Case.Answers["fresh_air"]; ok && flow == nil {
 		m3, _ := figures.FindUnit("m³/h")
-		flow = s.keep(&Leaf{"air", Answered, figures.Quantity{Range: figures.Between(answered.Lo, answered.Hi), Unit: m3}, "the answer to the fresh air in an hour", nil})
+		flow = s.keep(&Leaf{"air", Answered, figures.Quantity{Range: figures.Between(answered.Lo, answered.Hi), Unit: m3},
+			"the answer to the fresh air in an hour", nil})
 	}
 	if flow != nil {
 		return s.addBy("air_there", "Fresh air there is", same("air", "Fresh air there is", "m³/h", 0, 1e9), flow.as("air"))

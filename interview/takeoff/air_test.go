@@ -74,7 +74,8 @@ func TestFacts(t *testing.T) {
 	if a := c.Answers["fresh_air"]; a.Lo != 20 || a.Hi != 120 {
 		t.Errorf("the fresh air is %v", a)
 	}
-	told := caseOf(t, base(t), strings.Replace(inside, "airflow: limited", "airflow: limited\n    fresh_air: 70\n    area: 4", 1))
+	told := caseOf(t, base(t), strings.Replace(inside, "airflow: limited",
+		"airflow: limited\n    fresh_air: 70\n    area: 4", 1))
 	if told.Answers["fresh_air"].Lo != 70 || told.Answers["area"].Hi != 4 {
 		t.Errorf("answers are overruled: %v %v", told.Answers["fresh_air"], told.Answers["area"])
 	}

@@ -25,7 +25,8 @@ func Brief(b *rules.Base, j *job.Job, e *job.Element, answers rules.Answers, d *
 		return ""
 	}
 	var parts []string
-	for _, figure := range []struct{ id, words string }{{"area", "%s"}, {"paste", "%s of paste"}, {"hours", "%s attended"}, {"days", "%s days"}, {"waste", "%s of waste"}, {"cost", "%s"}} {
+	for _, figure := range []struct{ id, words string }{{"area", "%s"}, {"paste", "%s of paste"}, {"hours", "%s attended"},
+		{"days", "%s days"}, {"waste", "%s of waste"}, {"cost", "%s"}} {
 		if l := s.Line(figure.id); l != nil {
 			point := figures.Quantity{Range: figures.Exactly(l.Result.Point), Unit: l.Result.Unit}
 			parts = append(parts, fmt.Sprintf(figure.words, figures.InCurrency(point.String(), c.Given.Currency)))

@@ -24,7 +24,8 @@ func (c *Case) Check(file string) error {
 		d := &source.Document{File: file}
 		at := c.Element.Takeoff
 		if at == nil {
-			return fmt.Errorf("%s: %s of painted area is unlikely: %s is usual. Check the answer area", c.Element.Name, area.Result, bounds.AsGiven())
+			return fmt.Errorf("%s: %s of painted area is unlikely: %s is usual. Check the answer area", c.Element.Name,
+				area.Result, bounds.AsGiven())
 		}
 		d.Fail(at, "Check the figure and its unit. If it is right, add sure: true under takeoff of the part.",
 			"%s of painted area is unlikely for %q: usual is %g to %g m²", area.Result, c.Element.Name, bounds.Low, bounds.High)

@@ -121,7 +121,10 @@ func (c *Comparison) fastest() {
 	if len(acts) < 2 {
 		return
 	}
-	c.Fastest = slices.MinFunc(acts, func(a, b *Sums) int { return cmp.Compare(a.Line("wait").Result.Point, b.Line("wait").Result.Point) })
+	c.Fastest = slices.MinFunc(acts, func(a, b *Sums) int {
+		return cmp.Compare(a.Line("wait").Result.Point,
+			b.Line("wait").Result.Point)
+	})
 }
 
 // turns finds where the ranking turns over, as one input goes up.

@@ -23,15 +23,18 @@ func (s *Sums) cost() {
 		items = append(items, id)
 	}
 	if len(s.unpriced) > 0 {
-		s.miss(fmt.Sprintf("Prices are not told, and left out of the cost, for: %s. Write prices: {%s: ...}.", strings.Join(s.unpriced, ", "), s.unpriced[0]))
+		s.miss(fmt.Sprintf("Prices are not told, and left out of the cost, for: %s. Write prices: {%s: ...}.",
+			strings.Join(s.unpriced, ", "), s.unpriced[0]))
 	}
 	if s.Line("wages") == nil {
 		return
 	}
 	total := s.total("cost", "Cost", "¤", items...)
 	if area := s.Line("area"); s.err == nil && total != nil && area.Result.Low > 0 {
-		s.addBy("cost_m2", "Cost of a square metre", figures.Formula{Name: "cost_m2", Title: "Cost of a square metre", Words: "cost ÷ area", Unit: "¤/m²", Source: "own arithmetic",
-			Slots:   []figures.Slot{{Name: "cost", Unit: "¤", High: 1e12}, {Name: "area", Unit: "m²", Low: 1e-6, High: 1e6}},
+		s.addBy("cost_m2", "Cost of a square metre", figures.Formula{Name: "cost_m2", Title: "Cost of a square metre",
+			Words: "cost ÷ area", Unit: "¤/m²", Source: "own arithmetic",
+			Slots: []figures.Slot{{Name: "cost", Unit: "¤", High: 1e12},
+				{Name: "area", Unit: "m²", Low: 1e-6, High: 1e6}},
 			Compute: func(in []float64) (float64, error) { return in[0] / in[1], nil }}, total.as("cost"), area.as("area"))
 	}
 }

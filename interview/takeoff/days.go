@@ -20,7 +20,7 @@ func (s *Sums) days() {
 	total := func(p *Programme) float64 { return float64(p.Days) }
 	onSite := func(p *Programme) float64 { return float64(p.OnSite) }
 	s.addDays("days_on_site", "Days with work on site", inputs, programmes, onSite)
-	s.addDays("days", "Days from the first to the primer", inputs, programmes, total)
+	s.addDays("days", "Days until the primer is dry", inputs, programmes, total)
 }
 
 func low(r figures.Range) float64   { return r.Low }
@@ -29,8 +29,8 @@ func high(r figures.Range) float64  { return r.High }
 
 // stretches are the inputs of a programme, as ranges.
 type stretches struct {
-	protect, apply, takeOff, other, wait, passes, batches, prime, drying, weather, crew, day, window figures.Range
-	inputs                                                                                           []figures.Input
+	protect, apply, takeOff, other, wait, passes, batches, prime, drying, cure, weather, crew, day, window figures.Range
+	inputs                                                                                                 []figures.Input
 }
 
 // gather gathers the stretches of work and waiting.
@@ -69,9 +69,11 @@ func (s *Sums) gather() stretches {
 		share = l.Range
 	}
 	st.takeOff = combine(func(v []float64) float64 { return v[0]*v[1]/100 + v[2] + v[3] }, strip, share, wash, neutralise)
-	st.apply = combine(func(v []float64) float64 { return v[0]*(1-v[1]/100) + v[2] }, strip, figures.Range{Low: share.Low, Point: share.Point, High: share.Low}, cover)
+	st.apply = combine(func(v []float64) float64 { return v[0]*(1-v[1]/100) + v[2] }, strip,
+		figures.Range{Low: share.Low, Point: share.Point, High: share.Low}, cover)
 	st.other = combine(func(v []float64) float64 { return v[0] + v[1] + v[2] + v[3] }, watch, refit, joints, travel)
 	leaf(&st.drying, s.need("drying", figures.Time), "days", "drying")
+	leaf(&st.cure, s.need("cure", figures.Time), "days", "drying of the primer")
 	leaf(&st.weather, s.need("weather", figures.Share), "%", "days that the weather takes")
 	leaf(&st.crew, s.crew(), "times", "crew")
 	leaf(&st.day, s.day(), "h", "working day")
@@ -97,12 +99,13 @@ func combine(f func([]float64) float64, all ...figures.Range) figures.Range {
 
 // plan are the inputs of one programme.
 type plan struct {
-	protect, apply, takeOff, other, wait, prime, drying, weather, crew, day, window float64
-	passes, batches                                                                 int
+	protect, apply, takeOff, other, wait, prime, drying, cure, weather, crew, day, window float64
+	passes, batches                                                                       int
 }
 
 func (st stretches) at(at func(figures.Range) float64) plan {
-	return plan{protect: at(st.protect), apply: at(st.apply), takeOff: at(st.takeOff), other: at(st.other), wait: at(st.wait), prime: at(st.prime), drying: at(st.drying),
+	return plan{protect: at(st.protect), apply: at(st.apply), takeOff: at(st.takeOff), other: at(st.other),
+		wait: at(st.wait), prime: at(st.prime), drying: at(st.drying), cure: at(st.cure),
 		weather: at(st.weather), crew: math.Max(1, st.crew.Point), day: math.Max(1, st.day.Point), window: st.window.Point,
 		passes: max(1, int(math.Ceil(at(st.passes)))), batches: max(1, int(math.Ceil(at(st.batches))))}
 }
@@ -111,10 +114,12 @@ func (st stretches) at(at func(figures.Range) float64) plan {
 func (s *Sums) addDays(id, title string, st stretches, programmes [3]*Programme, of func(*Programme) float64) {
 	l, p, h := of(programmes[0]), of(programmes[1]), of(programmes[2])
 	times, _ := figures.FindUnit("times")
-	f := figures.Formula{Name: id, Title: title, Words: "the tasks one after another in working hours, each batch taken off when its time is over", Unit: "times", Source: "own arithmetic",
+	f := figures.Formula{Name: id, Title: title,
+		Words: "the tasks one after another in working hours, each batch taken off when its time is over", Unit: "times", Source: "own arithmetic",
 		Caution: "The bounds take every input at its least, and every one at its most."}
 	line := &Line{ID: id, Section: s.section, Title: title, Uses: map[string]string{}}
-	line.Working = figures.Working{Formula: f, Inputs: st.inputs, Result: figures.Quantity{Range: figures.Range{Low: min(l, p), Point: p, High: max(p, h)}, Unit: times}}
+	line.Working = figures.Working{Formula: f, Inputs: st.inputs, Result: figures.Quantity{Range: figures.Range{Low: min(l,
+		p), Point: p, High: max(p, h)}, Unit: times}}
 	for _, in := range st.inputs {
 		if used := usedBy(in); used != "" {
 			line.Uses[in.Name] = used

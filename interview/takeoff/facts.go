@@ -18,7 +18,8 @@ func Facts(b *rules.Base, j *job.Job, e *job.Element) rules.Answers {
 	if err != nil {
 		return answers
 	}
-	s := &Sums{Case: &Case{Base: b, Element: e, Answers: answers, Given: given, Plans: &patches.Figures{}}, Method: b.Methods[0]}
+	s := &Sums{Case: &Case{Base: b, Element: e, Answers: answers, Given: given, Plans: &patches.Figures{}},
+		Method: b.Methods[0]}
 	tell := func(fact string, r figures.Range) {
 		f := b.Fact(fact)
 		if _, answered := answers[fact]; !answered && f != nil && s.err == nil && r.Low >= f.From && r.High <= f.To {

@@ -38,31 +38,6 @@ type told struct {
 	node *yaml.Node
 }
 
-// quantities are the keys that take a figure, with what it measures.
-var quantities = map[string]figures.Dimension{
-	"wage": figures.Wage, "crew": figures.Count, "hours_a_day": figures.Time, "visit": figures.Time, "window": figures.Time,
-	"waste": figures.Share, "drying": figures.Time, "weather": figures.Share, "rinse": figures.Thinness, "drum": figures.Volume, "bag": figures.Weight,
-	"room": figures.Volume, "air": figures.Flow, "air_changes": figures.Changes, "mixing": figures.Count,
-	"solvent_share": figures.Share, "exposure_limit": figures.VapourShare, "alkali_of_paste": figures.AlkaliContent, "trip_hours": figures.Time,
-}
-
-// ofPart are the keys that take a figure and belong to a part alone.
-var ofPart = map[string]figures.Dimension{
-	"area": figures.Area, "width": figures.Length, "height": figures.Length, "length": figures.Length, "girth": figures.Length,
-	"sides": figures.Count, "factor": figures.Count, "film": figures.Length, "joints": figures.Count, "lead": figures.LeadLoading, "lead_share": figures.Share,
-}
-
-// bounds are the least and the most that some figures can be, in the unit named: what lies outside is asked about.
-var bounds = map[string]struct {
-	low, high float64
-	unit      string
-}{
-	"crew": {1, 100, "times"}, "hours_a_day": {1, 24, "h"}, "visit": {0, 24, "h"}, "window": {0.05, 500, "h"}, "sides": {1, 2, "times"}, "factor": {0.1, 10, "times"}, "mixing": {1, 10, "times"},
-	"room": {1000, 1e8, "L"}, "air_changes": {0.05, 100, "an hour"}, "air": {1, 1e6, "m³/h"}, "exposure_limit": {0.01, 1e5, "ppm"}, "film": {0, 20, "mm"}, "drum": {5, 1500, "L"}, "bag": {1, 1500, "kg"},
-	"lead": {0, 1000, "mg/cm²"}, "alkali_of_paste": {0, 50, "eq/kg"}, "rinse": {0.05, 100, "L/m²"}, "width": {0.01, 1000, "m"}, "height": {0.01, 1000, "m"}, "length": {0.01, 1000, "m"}, "girth": {0.005, 10, "m"},
-	"joints": {0, 1000, "times"}, "drying": {0, 8760, "h"},
-}
-
 // reader reads what is told, and notes mistakes with their places.
 type reader struct {
 	base  *rules.Base
@@ -73,7 +48,8 @@ type reader struct {
 // ReadGiven reads what is told for the sums of a part. Mistakes are returned together, as rules.Problems; file is the name
 // of the job file in them.
 func ReadGiven(b *rules.Base, file string, j *job.Job, e *job.Element) (*Given, error) {
-	r := reader{b, &source.Document{File: file}, &Given{values: map[string]told{}, words: map[string]told{}, sizes: map[string]sizes{}}}
+	r := reader{b, &source.Document{File: file},
+		&Given{values: map[string]told{}, words: map[string]told{}, sizes: map[string]sizes{}}}
 	if j.Takeoff != nil {
 		r.read(j.Takeoff, quantities)
 	}
@@ -103,7 +79,8 @@ func (r reader) read(n *yaml.Node, quantities map[string]figures.Dimension) {
 		case "currency":
 			name, ok := figures.CurrencyNamed(o.Text(key))
 			if !ok {
-				r.doc.Fail(v, "Write its three letters, such as GBP, EUR or USD.", "%q is not the name of a currency", o.Text(key))
+				r.doc.Fail(v, "Write its three letters, such as GBP, EUR or USD.", "%q is not the name of a currency",
+					o.Text(key))
 				continue
 			}
 			r.currency(v, name)
@@ -167,7 +144,8 @@ func (r reader) quantity(n *yaml.Node, what string, d figures.Dimension) (figure
 	}
 	if b, ok := bounds[what]; ok {
 		if in := inUnit(q, b.unit); in.Low < b.low || in.High > b.high {
-			r.doc.Fail(n, fmt.Sprintf("Is the figure right, and its unit? %s to %s is read.", unitWords(b.low, b.unit), unitWords(b.high, b.unit)), "%q cannot be taken for %q", n.Value, what)
+			r.doc.Fail(n, fmt.Sprintf("Is the figure right, and its unit? %s to %s is read.", unitWords(b.low, b.unit),
+				unitWords(b.high, b.unit)), "%q cannot be taken for %q", n.Value, what)
 			return q, false
 		}
 	}
@@ -192,7 +170,8 @@ func (r reader) money(n *yaml.Node, what string, d figures.Dimension) (figures.Q
 // currency keeps one currency for the whole job: nothing here knows rates of exchange.
 func (r reader) currency(n *yaml.Node, name string) bool {
 	if r.given.Currency != "" && r.given.Currency != name {
-		r.doc.Fail(n, "Write all money of a job in one currency.", "this is in %s, and other money of the job is in %s", name, r.given.Currency)
+		r.doc.Fail(n, "Write all money of a job in one currency.", "this is in %s, and other money of the job is in %s",
+			name, r.given.Currency)
 		return false
 	}
 	r.given.Currency = name

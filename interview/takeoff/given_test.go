@@ -21,7 +21,8 @@ func read(t testing.TB, b *rules.Base, site, part string) (*Given, error) {
 
 // What a part tells wins over the site, key by key.
 func TestPartWinsOverSite(t *testing.T) {
-	g, err := read(t, base(t), "{wage: 28 GBP/h, crew: 2, prices: {cover: 1 GBP/m2, bags: 2 GBP each}}", "{wage: 31 GBP/h, prices: {cover: 3 GBP/m2}}")
+	g, err := read(t, base(t), "{wage: 28 GBP/h, crew: 2, prices: {cover: 1 GBP/m2, bags: 2 GBP each}}",
+		"{wage: 31 GBP/h, prices: {cover: 3 GBP/m2}}")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +81,8 @@ func TestMistakesAreAskedAbout(t *testing.T) {
 // Whatever is written, it is read or asked about with its place, and sums can be done with what is read or refused in words.
 func FuzzReadGiven(f *testing.F) {
 	b := base(f)
-	for _, seed := range []string{"{width: 2.4 m, height: 2.7 m}", "{area: 3 m2, sides: 2}", "{wage: 28 GBP/h, crew: 2}", "{prices: {cover: 1 GBP/m2}, containers: {solvent_paste: [1 L, 5 L]}}",
+	for _, seed := range []string{"{width: 2.4 m, height: 2.7 m}", "{area: 3 m2, sides: 2}", "{wage: 28 GBP/h, crew: 2}",
+		"{prices: {cover: 1 GBP/m2}, containers: {solvent_paste: [1 L, 5 L]}}",
 		"{rates: {steam: 1 h/m2}}", "{openings: [1 m2, 0.2 m2], width: 3 m, height: 2 m}", "{film: 0.4 mm, lead: 2 mg/cm2}", "{solvent: acetone, room: 30 m3, air: 20 m3/h}", "~", "[]", "{a: {b: c}}", "{length: 3 m, girth: 200 mm, kind: cornice}"} {
 		f.Add(seed)
 	}

@@ -14,7 +14,8 @@ func (s *Sums) lead() {
 	if loading := s.need("lead", figures.LeadLoading); loading != nil {
 		s.add("lead", "Lead on the part", "lead_on", loading.as("lead on the surface"), area.as("area"))
 	} else if film != nil && density != nil && share != nil {
-		loading := s.add("lead_loading", "Lead on the surface", "lead_loading", film.as("thickness"), density.as("density"), share.as("share of lead"))
+		loading := s.add("lead_loading", "Lead on the surface", "lead_loading", film.as("thickness"), density.as("density"),
+			share.as("share of lead"))
 		s.add("lead", "Lead on the part", "lead_on", loading.as("lead on the surface"), area.as("area"))
 		s.miss("What did a reading of lead give? Write lead: 2.5 mg/cm2, or lead_share: 4% from a laboratory.")
 	}
@@ -50,7 +51,8 @@ func (s *Sums) waste() {
 	if dries != nil {
 		off = dries.as("share that dries off")
 	}
-	s.add("waste", "Waste without the run-off", "waste_mass", paste, off, s.Line("old_paint").as("paint"), exactly("water caught", 0, "kg", "held apart, see run-off"), s.Line("sheet_weight").or("sheets", "kg", "none"))
+	s.add("waste", "Waste without the run-off", "waste_mass", paste, off, s.Line("old_paint").as("paint"),
+		exactly("water caught", 0, "kg", "held apart, see run-off"), s.Line("sheet_weight").or("sheets", "kg", "none"))
 	if s.Line("media") != nil {
 		s.total("waste_all", "Waste with the media", "kg", "waste", "media")
 	}
@@ -64,8 +66,10 @@ func (s *Sums) waste() {
 	if bag := s.need("bag", figures.Weight); bag != nil {
 		s.add("bags", "Waste bags", "held_weight", waste.as("weight"), bag.as("one holds"))
 	}
-	if runoff, drum, filled := s.Line("runoff"), s.need("drum", figures.Volume), s.need("drum_filled", figures.Share); runoff != nil && drum != nil && filled != nil {
-		s.add("drums", "Drums for the run-off", "held_volume", runoff.as("volume"), drum.as("one holds"), filled.as("share filled"))
+	if runoff, drum, filled := s.Line("runoff"), s.need("drum", figures.Volume), s.need("drum_filled",
+		figures.Share); runoff != nil && drum != nil && filled != nil {
+		s.add("drums", "Drums for the run-off", "held_volume", runoff.as("volume"), drum.as("one holds"),
+			filled.as("share filled"))
 	}
 	s.leadInWaste(waste)
 	for _, flag := range []string{"corrosive", "flammable"} {
@@ -114,5 +118,6 @@ func (s *Sums) pasteWeight() figures.Input {
 	if paste == nil || density == nil {
 		return exactly("paste", 0, "kg", "no paste")
 	}
-	return s.add("paste_weight", "Weight of the paste", "liquid_weight", paste.as("volume"), density.as("density")).as("paste")
+	return s.add("paste_weight", "Weight of the paste", "liquid_weight", paste.as("volume"),
+		density.as("density")).as("paste")
 }

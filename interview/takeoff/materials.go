@@ -54,10 +54,12 @@ func (s *Sums) materials() {
 		return
 	}
 	if media := s.need("media", figures.Residue); media != nil {
-		s.add("media", "Blasting media", "weight_by_area", area.as("area"), passes.as("passes"), media.as("weight on an area"))
+		s.add("media", "Blasting media", "weight_by_area", area.as("area"), passes.as("passes"),
+			media.as("weight on an area"))
 	}
 	if sheets := s.need("abrasives", figures.PerArea); sheets != nil {
-		s.add("abrasives", "Abrasive sheets or discs", "number_by_area", area.as("area"), passes.as("passes"), sheets.as("number on an area"))
+		s.add("abrasives", "Abrasive sheets or discs", "number_by_area", area.as("area"), passes.as("passes"),
+			sheets.as("number on an area"))
 	}
 	if spirit := s.need("spirit_use", figures.Thinness); spirit != nil {
 		s.add("paste", "Spirit", "rinse_water", area.as("area"), spirit.as("rinse"), passes.as("rinses"))
@@ -66,6 +68,7 @@ func (s *Sums) materials() {
 		s.addBy("trips", "Trips", figures.Sum("trips", "Trips", "times", "trips"), trips.as("trips"))
 	}
 	if s.word("hired") == "yes" && s.Line("strip") != nil {
-		s.add("hire", "Days of hire", "hired_days", s.Line("strip").as("hours"), s.crew().as("crew"), s.day().as("working day"))
+		s.add("hire", "Days of hire", "hired_days", s.Line("strip").as("hours"), s.crew().as("crew"),
+			s.day().as("working day"))
 	}
 }

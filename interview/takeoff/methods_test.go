@@ -10,7 +10,8 @@ import (
 // trips of 45 minutes.
 func TestDipOnPaper(t *testing.T) {
 	b := base(t)
-	s := sum(t, caseOf(t, b, strings.NewReplacer("height: 2.7 m", "height: 2.7 m\n      joints: 8\n      trip_hours: 45 min",
+	s := sum(t, caseOf(t, b, strings.NewReplacer("height: 2.7 m",
+		"height: 2.7 m\n      joints: 8\n      trip_hours: 45 min",
 		"cover: 0.40 GBP/m2", "trip: 30 GBP each, dip: 25 GBP/m2").Replace(door)), "tank_dip")
 	check(t, s, "refit", 1.5, 2.75, 4)
 	check(t, s, "joint_work", 2, 4, 6)
@@ -25,7 +26,8 @@ func TestDipOnPaper(t *testing.T) {
 
 // Blasting 10 m² of nine coats on paper: 3 to 10 coats a pass are one to three passes of 20 to 60 kg/m².
 func TestBlastingOnPaper(t *testing.T) {
-	s := sum(t, caseOf(t, base(t), strings.NewReplacer("width: 2.4 m", "area: 10 m2", "height: 2.7 m", "sure: true", "cover: 0.40 GBP/m2", "media: 0.5 GBP/kg, hire: 90 GBP each").Replace(door)), "grit_blast")
+	s := sum(t, caseOf(t, base(t), strings.NewReplacer("width: 2.4 m", "area: 10 m2", "height: 2.7 m", "sure: true",
+		"cover: 0.40 GBP/m2", "media: 0.5 GBP/kg, hire: 90 GBP each").Replace(door)), "grit_blast")
 	check(t, s, "passes", 1, 2, 3)
 	check(t, s, "media", 10*20, 10*2*40, 10*3*60)
 	check(t, s, "media_cost", 100, 400, 900)
@@ -50,7 +52,8 @@ func TestHeatIsWatched(t *testing.T) {
 func TestLeadOnPaper(t *testing.T) {
 	b := base(t)
 	text := strings.NewReplacer("width: 2.4 m", "area: 20 m2", "height: 2.7 m", "sure: true").Replace(door)
-	told := sum(t, caseOf(t, b, strings.Replace(text, "sure: true", "sure: true\n      lead: 2 mg/cm2", 1)), "extracted_sanding")
+	told := sum(t, caseOf(t, b, strings.Replace(text, "sure: true", "sure: true\n      lead: 2 mg/cm2", 1)),
+		"extracted_sanding")
 	check(t, told, "lead", 0.4, 0.4, 0.4)
 	waste := told.Line("waste").Result
 	check(t, told, "lead_in_waste", 0.4e6/waste.High, 0.4e6/waste.Point, 0.4e6/waste.Low)
@@ -81,7 +84,8 @@ func TestWasteListsByCountry(t *testing.T) {
 	} {
 		s := sum(t, caseOf(t, b, strings.Replace(door, "jurisdiction: uk", test.site, 1)), "alkaline_covered")
 		notes := strings.Join(s.Notes, "\n")
-		if !strings.Contains(notes, test.says) || strings.Contains(notes, test.not) || !strings.Contains(notes, "The waste authority decides") {
+		if !strings.Contains(notes, test.says) || strings.Contains(notes, test.not) || !strings.Contains(notes,
+			"The waste authority decides") {
 			t.Errorf("%s:\n%s", test.site, notes)
 		}
 	}
@@ -97,9 +101,12 @@ func TestNoAcidOnLime(t *testing.T) {
 	// 0.02 to 0.2 kg/m² of paste with 2.25 to 13.4 eq/kg (NIOSH ECTB 183-17a), and up to 0.5 eq/m² of the surface, to vinegar of
 	// 0.8385 mol/L.
 	area := wood.Line("area").Result
-	check(t, wood, "neutraliser", area.Low*0.02*2.25/0.8385, area.Point*(0.11*7.825+0.25)/0.8385, area.High*(0.2*13.4+0.5)/0.8385)
-	lime := sum(t, caseOf(t, b, strings.NewReplacer("substrate: softwood", "substrate: lime_render", "part: door", "part: wall", "    coatings: [alkyd, oil_paint]", "    coatings: [oil_paint]").Replace(door)), "alkaline_covered")
-	if lime.Line("neutraliser") != nil || lime.Line("neutralise") != nil || !strings.Contains(strings.Join(lime.Notes, " "), "No acid belongs on this surface") {
+	check(t, wood, "neutraliser", area.Low*0.02*2.25/0.8385, area.Point*(0.11*7.825+0.25)/0.8385,
+		area.High*(0.2*13.4+0.5)/0.8385)
+	lime := sum(t, caseOf(t, b, strings.NewReplacer("substrate: softwood", "substrate: lime_render", "part: door",
+		"part: wall", "    coatings: [alkyd, oil_paint]", "    coatings: [oil_paint]").Replace(door)), "alkaline_covered")
+	if lime.Line("neutraliser") != nil || lime.Line("neutralise") != nil || !strings.Contains(strings.Join(lime.Notes, " "),
+		"No acid belongs on this surface") {
 		t.Errorf("acid on lime: %v", lime.Notes)
 	}
 }

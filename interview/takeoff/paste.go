@@ -28,7 +28,8 @@ func (s *Sums) paste() {
 	if !ok {
 		return
 	}
-	need := s.add("paste", "Paste", "paste_volume", s.Line("area").as("area"), thickness.as("wet thickness"), passes.as("applications"), waste.as("waste"))
+	need := s.add("paste", "Paste", "paste_volume", s.Line("area").as("area"), thickness.as("wet thickness"),
+		passes.as("applications"), waste.as("waste"))
 	s.buy("paste_bought", m, need)
 	s.cover(passes)
 }
@@ -47,7 +48,8 @@ func (s *Sums) cover(passes *Line) {
 		return
 	}
 	w, h, sides := s.need("width", figures.Length), s.need("height", figures.Length), s.need("sides", figures.Count)
-	face := s.add("cover_face", "Cover sheet of one face", "cover_area", w.as("width"), h.as("height"), roll.as("roll"), lap.as("lap"), edge.as("edge"))
+	face := s.add("cover_face", "Cover sheet of one face", "cover_area", w.as("width"), h.as("height"), roll.as("roll"),
+		lap.as("lap"), edge.as("edge"))
 	n := exactly("sides", 1, "times", "one side")
 	if sides != nil {
 		n = sides.as("sides")
@@ -133,10 +135,12 @@ const shownFrom = "shown by proven test patches"
 func (s *Sums) thickness() (*Leaf, bool) {
 	mm, _ := figures.FindUnit("mm")
 	if c := s.candidate(); c != nil && c.Dwell.Thickness > 0 {
-		return s.keep(&Leaf{"thickness", Shown, figures.Quantity{Range: figures.Exactly(c.Dwell.Thickness), Unit: mm}, shownFrom, nil}), true
+		return s.keep(&Leaf{"thickness", Shown, figures.Quantity{Range: figures.Exactly(c.Dwell.Thickness), Unit: mm},
+			shownFrom, nil}), true
 	}
 	if p, ok := s.plan(); ok && p.Thick > 0 {
-		return s.keep(&Leaf{"thickness", Planned, figures.Quantity{Range: figures.Between(p.Thin, p.Thick), Unit: mm}, "planning range, " + s.Case.sources(p.SourceNames), p.SourceNames}), true
+		return s.keep(&Leaf{"thickness", Planned, figures.Quantity{Range: figures.Between(p.Thin, p.Thick), Unit: mm},
+			"planning range, " + s.Case.sources(p.SourceNames), p.SourceNames}), true
 	}
 	return nil, false
 }

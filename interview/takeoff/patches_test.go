@@ -43,7 +43,8 @@ func TestProvenPatchesWin(t *testing.T) {
 	if got, want := colder.Line("wait").Result.Point, 30*math.Sqrt2; math.Abs(got-want) > 1e-9 {
 		t.Errorf("5 °C colder the paste acts %g h, not %g", got, want)
 	}
-	unproven := sum(t, caseOf(t, b, strings.TrimRight(door, "\n")+proven[:strings.Index(proven, "      - {id: 6")]), "alkaline_covered")
+	unproven := sum(t, caseOf(t, b, strings.TrimRight(door, "\n")+proven[:strings.Index(proven, "      - {id: 6")]),
+		"alkaline_covered")
 	if unproven.Line("wait").Result.Known() {
 		t.Error("patches that were not judged dry count as proven")
 	}

@@ -26,10 +26,11 @@ const (
 	Dries   = "Dry"
 	Weather = "Rain or cold"
 	Prime   = "Prime"
+	Cures   = "Primer dries"
 )
 
 // Rows lists them.
-var Rows = []string{Protect, PutOn, Acts, TakeOff, Strip, Besides, Dries, Weather, Prime}
+var Rows = []string{Protect, PutOn, Acts, TakeOff, Strip, Besides, Dries, Weather, Prime, Cures}
 
 // Task is a stretch of one row.
 type Task struct {
@@ -74,7 +75,8 @@ func schedule(p plan) *Programme {
 		c.add(Task{Row: Dries, Start: t, End: t + p.drying*dayHours, Waits: true})
 		t += p.drying * dayHours
 	}
-	c.work(Prime, t, p.prime/p.crew)
+	t = c.work(Prime, t, p.prime/p.crew)
+	c.add(Task{Row: Cures, Start: t, End: t + p.cure*dayHours, Waits: true})
 	return c.programme()
 }
 

@@ -8,10 +8,12 @@ import (
 )
 
 // A paste that acts for 20 h, put on at the first morning after an hour of sheeting, by one person in days of 7 h: on from 1
-// to 2 h, due at 22 h, which is night; off on the second morning from 24 to 27 h; dry for two days; primed on the fifth.
+// to 2 h, due at 22 h, which is night; off on the second morning from 24 to 27 h; dry for two days; primed on the fourth, and left to dry for a day.
 func TestScheduleOnPaper(t *testing.T) {
-	p := schedule(plan{protect: 1, apply: 1, takeOff: 3, wait: 20, prime: 1, drying: 2, crew: 1, day: 7, window: 12, passes: 1, batches: 1})
-	want := []Task{{Protect, 0, 0, 0, 1, false}, {PutOn, 1, 1, 1, 2, false}, {Acts, 1, 1, 2, 24, true}, {TakeOff, 1, 1, 24, 27, false}, {Dries, 0, 0, 27, 75, true}, {Prime, 0, 0, 75, 76, false}}
+	p := schedule(plan{protect: 1, apply: 1, takeOff: 3, wait: 20, prime: 1, drying: 2, cure: 1, crew: 1, day: 7, window: 12,
+		passes: 1, batches: 1})
+	want := []Task{{Protect, 0, 0, 0, 1, false}, {PutOn, 1, 1, 1, 2, false}, {Acts, 1, 1, 2, 24, true},
+		{TakeOff, 1, 1, 24, 27, false}, {Dries, 0, 0, 27, 75, true}, {Prime, 0, 0, 75, 76, false}, {Cures, 0, 0, 76, 100, true}}
 	if len(p.Tasks) != len(want) {
 		t.Fatalf("%+v", p.Tasks)
 	}
@@ -20,7 +22,7 @@ func TestScheduleOnPaper(t *testing.T) {
 			t.Errorf("task %d is %+v, not %+v", i, task, want[i])
 		}
 	}
-	if p.Days != 4 || p.OnSite != 3 || p.Late {
+	if p.Days != 5 || p.OnSite != 3 || p.Late {
 		t.Errorf("%d days, %d on site, late %v", p.Days, p.OnSite, p.Late)
 	}
 }
@@ -37,9 +39,12 @@ func TestBatchesFillTheWait(t *testing.T) {
 func TestScheduleProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		hours := func(name string, most float64) float64 { return rapid.Float64Range(0, most).Draw(t, name) }
-		in := plan{protect: hours("protect", 20), apply: hours("apply", 30), takeOff: hours("take off", 30), other: hours("other", 10), wait: hours("wait", 72), prime: hours("prime", 10),
-			drying: hours("drying", 20), weather: hours("weather", 50), crew: float64(rapid.IntRange(1, 4).Draw(t, "crew")), day: rapid.Float64Range(4, 12).Draw(t, "day"),
-			window: rapid.Float64Range(0.25, 24).Draw(t, "window"), passes: rapid.IntRange(1, 6).Draw(t, "passes"), batches: rapid.IntRange(1, 8).Draw(t, "batches")}
+		in := plan{protect: hours("protect", 20), apply: hours("apply", 30), takeOff: hours("take off", 30),
+			other: hours("other", 10), wait: hours("wait", 72), prime: hours("prime", 10),
+			drying: hours("drying", 20), weather: hours("weather",
+				50), crew: float64(rapid.IntRange(1, 4).Draw(t, "crew")), day: rapid.Float64Range(4, 12).Draw(t, "day"),
+			window: rapid.Float64Range(0.25, 24).Draw(t, "window"), passes: rapid.IntRange(1, 6).Draw(t,
+				"passes"), batches: rapid.IntRange(1, 8).Draw(t, "batches")}
 		p := schedule(in)
 		var work []Task
 		done := 0.
@@ -71,7 +76,8 @@ func TestScheduleProperties(t *testing.T) {
 			}
 		}
 		n := float64(in.passes * in.batches)
-		all := in.protect + in.other + in.prime + n*in.crew*(math.Min(in.apply/n/in.crew, in.day)+math.Min(in.takeOff/n/in.crew, in.day))
+		all := in.protect + in.other + in.prime + n*in.crew*(math.Min(in.apply/n/in.crew,
+			in.day)+math.Min(in.takeOff/n/in.crew, in.day))
 		if in.wait == 0 {
 			all = in.protect + in.other + in.prime + in.apply + in.takeOff
 		}

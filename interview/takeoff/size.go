@@ -13,7 +13,8 @@ func (s *Sums) size() {
 	coats := s.coats()
 	film, ok := s.leaf("film", figures.Length)
 	if ok {
-		s.addBy("film", "Thickness of the paint", same("film", "Thickness of the paint", "µm", 0, 20_000), film.as("gauge reading"))
+		s.addBy("film", "Thickness of the paint", same("film", "Thickness of the paint", "µm", 0, 20_000),
+			film.as("gauge reading"))
 		return
 	}
 	if each, ok := s.leaf("film_of_coat", figures.Length); ok {
@@ -23,7 +24,8 @@ func (s *Sums) size() {
 
 // same is a formula for a figure that was measured as it is.
 func same(name, title, unit string, low, high float64) figures.Formula {
-	return figures.Formula{Name: name, Title: title, Words: "as measured", Slots: []figures.Slot{{Name: measuredSlots[name], Unit: unit, Low: low, High: high}}, Unit: unit,
+	return figures.Formula{Name: name, Title: title, Words: "as measured",
+		Slots: []figures.Slot{{Name: measuredSlots[name], Unit: unit, Low: low, High: high}}, Unit: unit,
 		Source: "measurement", Compute: func(in []float64) (float64, error) { return in[0], nil }}
 }
 
@@ -33,7 +35,8 @@ var measuredSlots = map[string]string{"film": "gauge reading", "area": "area", "
 func (s *Sums) coats() *Leaf {
 	times, _ := figures.FindUnit("times")
 	if a, ok := s.Case.Answers["layers"]; ok {
-		return s.keep(&Leaf{"coats", Answered, figures.Quantity{Range: figures.Between(a.Lo, a.Hi), Unit: times}, "the answer to the number of coats", nil})
+		return s.keep(&Leaf{"coats", Answered, figures.Quantity{Range: figures.Between(a.Lo, a.Hi), Unit: times},
+			"the answer to the number of coats", nil})
 	}
 	s.miss("How many coats are there? Count the rings in a crater, and write layers: 9.")
 	if l, ok := s.leaf("coats", figures.Count); ok {
@@ -69,12 +72,14 @@ func (s *Sums) area() {
 		s.add("area", "Painted area", "girth_area", l.as("length"), g.as("girth"))
 	case ok:
 		m2, _ := figures.FindUnit("m²")
-		l := s.keep(&Leaf{"area", Answered, figures.Quantity{Range: figures.Between(answered.Lo, answered.Hi), Unit: m2}, "the answer to the painted area", nil})
+		l := s.keep(&Leaf{"area", Answered, figures.Quantity{Range: figures.Between(answered.Lo, answered.Hi), Unit: m2},
+			"the answer to the painted area", nil})
 		s.addBy("area", "Painted area", same("area", "Painted area", "m²", 0, 100_000), l.as("area"))
 	default:
 		s.miss("How large is it? Write width: and height:, or length: and girth:, or area: under takeoff: of the part.")
 		s.note("The size is not told. All sums are for one square metre.")
-		s.addBy("area", "Painted area", same("area", "Painted area", "m²", 0, 100_000), exactly("area", 1, "m²", "not told"))
+		s.addBy("area", "Painted area", same("area", "Painted area", "m²", 0, 100_000),
+			exactly("area", 1, "m²", "not told"))
 	}
 }
 
@@ -83,13 +88,15 @@ func (s *Sums) lessOpenings(face *Line) *Line {
 	if len(openings) == 0 {
 		return face
 	}
-	f := figures.Formula{Name: "less_openings", Title: "Face less openings", Words: "face − openings of 0.5 m² and more", Unit: "m²", Source: "IS 1200-15 (reported)",
+	f := figures.Formula{Name: "less_openings", Title: "Face less openings", Words: "face − openings of 0.5 m² and more",
+		Unit: "m²", Source: "IS 1200-15 (reported)",
 		Slots: []figures.Slot{{Name: "face", Unit: "m²", High: 100_000}}}
 	inputs := []figures.Input{face.as("face")}
 	for i, o := range openings {
 		name := fmt.Sprintf("opening %d", i+1)
 		f.Slots = append(f.Slots, figures.Slot{Name: name, Unit: "m²", High: 100_000, Known: true})
-		inputs = append(inputs, figures.Input{Name: name, Quantity: o.Quantity, From: fmt.Sprintf("told in line %d of the job", o.node.Line)})
+		inputs = append(inputs, figures.Input{Name: name, Quantity: o.Quantity,
+			From: fmt.Sprintf("told in line %d of the job", o.node.Line)})
 	}
 	f.Compute = func(in []float64) (float64, error) {
 		var holes []figures.SquareMetre
@@ -106,7 +113,8 @@ func (s *Sums) lessOpenings(face *Line) *Line {
 func (s *Sums) byFactor(face *Line) {
 	sides, ok := s.leaf("sides", figures.Count)
 	if !ok {
-		sides = s.keep(&Leaf{"sides", Planned, exactly("", 1, "times", "").Quantity, "one side; write sides: 2 for both", nil})
+		sides = s.keep(&Leaf{"sides", Planned, exactly("", 1, "times", "").Quantity, "one side; write sides: 2 for both",
+			nil})
 	}
 	factor, ok := s.leaf("factor", figures.Count)
 	if !ok {
@@ -133,5 +141,6 @@ func (s *Sums) publishedFactor(kind string) *Leaf {
 		books = append(books, fmt.Sprintf("%g by %s", f.Factor, f.Source))
 	}
 	times, _ := figures.FindUnit("times")
-	return s.keep(&Leaf{"factor", Planned, figures.Quantity{Range: span, Unit: times}, "factors of a " + strings.ReplaceAll(kind, "_", " ") + ": " + strings.Join(books, "; "), nil})
+	return s.keep(&Leaf{"factor", Planned, figures.Quantity{Range: span, Unit: times},
+		"factors of a " + strings.ReplaceAll(kind, "_", " ") + ": " + strings.Join(books, "; "), nil})
 }

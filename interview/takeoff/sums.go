@@ -5,54 +5,13 @@
 package takeoff
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
-	"patchfirst/interview/job"
-	"patchfirst/interview/patches"
 	"patchfirst/knowledge/figures"
 	"patchfirst/rules"
 )
-
-// Case is a part whose sums are asked for.
-type Case struct {
-	Base     *rules.Base
-	Element  *job.Element
-	Answers  rules.Answers
-	Decision *rules.Decision
-	Given    *Given
-	Plans    *patches.Figures
-	Reading  *patches.Reading // nil: there is no record of patches
-
-	record *patches.Record
-	read   map[string]figures.Quantity // coefficients that were read before
-}
-
-// NewCase reads what is told for the sums of a part, and the record of its patches. Mistakes are returned together; file is
-// the name of the job file in them. The sums can be done once the part is decided; see Decide.
-func NewCase(b *rules.Base, file string, j *job.Job, e *job.Element) (*Case, error) {
-	c := &Case{Base: b, Element: e}
-	var wrong [3]error
-	c.Given, wrong[0] = ReadGiven(b, file, j, e)
-	c.Plans, wrong[1] = patches.LoadFigures(b)
-	c.record, wrong[2] = patches.ReadRecord(b, file, e.Log)
-	return c, errors.Join(wrong[:]...)
-}
-
-// Decide takes the answers about the part and what was decided on them, and reads what its patches showed.
-func (c *Case) Decide(answers rules.Answers, d *rules.Decision) {
-	c.Answers, c.Decision = answers, d
-	if len(c.record.Patches) == 0 {
-		return
-	}
-	site := patches.Site{Decision: d}
-	if layers, ok := answers["layers"]; ok {
-		site.Layers = layers.Hi
-	}
-	c.Reading = patches.Read(c.Plans, c.Base, c.record, answers, site)
-}
 
 // Kind says what stands behind an input.
 type Kind string
@@ -102,22 +61,16 @@ type Sums struct {
 	err      error
 }
 
-// Sum does the sums of a method.
-func (c *Case) Sum(m *rules.Method) (*Sums, error) { return c.sum(m, false, nil) }
-
-// at does the sums with every input at its point, save those that are pinned.
-func (c *Case) at(m *rules.Method, pins map[string]float64) (*Sums, error) {
-	return c.sum(m, true, pins)
-}
-
 func (c *Case) sum(m *rules.Method, fixed bool, pins map[string]float64) (*Sums, error) {
 	s := &Sums{Case: c, Method: m, fixed: fixed, pins: pins}
 	for _, part := range []struct {
 		section string
 		do      func()
 	}{
-		{"Size", s.size}, {"Paste and cover", s.paste}, {"Work", s.work}, {"Batches and waiting", s.waiting}, {"Days", s.days},
-		{"Water", s.water}, {"Air", s.air}, {"Lead", s.lead}, {"Materials", s.materials}, {"Waste", s.waste}, {"Cost", s.cost},
+		{"Size", s.size}, {"Paste and cover", s.paste}, {"Work", s.work}, {"Batches and waiting", s.waiting}, {"Days",
+			s.days},
+		{"Water", s.water}, {"Air", s.air}, {"Lead", s.lead}, {"Materials", s.materials}, {"Waste", s.waste}, {"Cost",
+			s.cost},
 	} {
 		s.section = part.section
 		part.do()
@@ -139,7 +92,8 @@ func (s *Sums) stages() {
 	for _, stage := range stages {
 		labels = append(labels, stage.Method.Method.Label)
 	}
-	s.note(fmt.Sprintf("The advice goes in stages: %s. These sums take all coats off by one method.", strings.Join(labels, ", then ")))
+	s.note(fmt.Sprintf("The advice goes in stages: %s. These sums take all coats off by one method.",
+		strings.Join(labels, ", then ")))
 }
 
 // Line returns the figure of an id, or nil.
@@ -170,22 +124,6 @@ func (s *Sums) leaf(id string, d figures.Dimension) (*Leaf, bool) {
 		from += ". " + strings.TrimSuffix(c.Say, ".")
 	}
 	return s.keep(&Leaf{id, Planned, q, from, c.Sources}), true
-}
-
-// parsed reads a coefficient, each only once: comparing asks for the same ones thousands of times.
-func (c *Case) parsed(text string, d figures.Dimension) (figures.Quantity, error) {
-	key := string(d) + " " + text
-	if q, ok := c.read[key]; ok {
-		return q, nil
-	}
-	q, err := figures.ParseQuantity(text, d)
-	if err == nil {
-		if c.read == nil {
-			c.read = map[string]figures.Quantity{}
-		}
-		c.read[key] = q
-	}
-	return q, err
 }
 
 // word finds a word of the base, such as which paste a method takes.
@@ -308,18 +246,4 @@ func (s *Sums) note(text string) {
 	if text != "" && !slices.Contains(s.Notes, text) {
 		s.Notes = append(s.Notes, text)
 	}
-}
-
-// sources names sources in a few words.
-func (c *Case) sources(ids []string) string {
-	words := make([]string, len(ids))
-	for i, id := range ids {
-		words[i] = id
-		for _, src := range slices.Concat(c.Base.Sources, c.Plans.Sources) {
-			if src.ID == id {
-				words[i] = src.Body + ", " + src.Where
-			}
-		}
-	}
-	return strings.Join(words, "; ")
 }

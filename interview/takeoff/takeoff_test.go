@@ -85,7 +85,8 @@ func check(t testing.TB, s *Sums, id string, low, point, high float64) {
 	r := l.Result.Range
 	for _, pair := range [][2]float64{{r.Low, low}, {r.Point, point}, {r.High, high}} {
 		if math.Abs(pair[0]-pair[1]) > 1e-6*math.Max(1, math.Abs(pair[1])) {
-			t.Errorf("%s: %s is %g (%g to %g), not %g (%g to %g)", s.Method.ID, id, r.Point, r.Low, r.High, point, low, high)
+			t.Errorf("%s: %s is %g (%g to %g), not %g (%g to %g)", s.Method.ID, id, r.Point, r.Low, r.High, point, low,
+				high)
 			return
 		}
 	}
@@ -110,7 +111,8 @@ func TestDoorOnPaper(t *testing.T) {
 	warmer := math.Exp2(0.3) // 3 °C below 15 °C
 	check(t, s, "wait", 16*warmer, 24*warmer, 48*warmer)
 	hours := s.Line("hours").Result
-	check(t, s, "wages", 28*s.Line("paid_hours").Result.Low, 28*s.Line("paid_hours").Result.Point, 28*s.Line("paid_hours").Result.High)
+	check(t, s, "wages", 28*s.Line("paid_hours").Result.Low, 28*s.Line("paid_hours").Result.Point,
+		28*s.Line("paid_hours").Result.High)
 	if hours.Point <= s.Line("strip").Result.Point {
 		t.Errorf("%v h in all, of which %v for stripping", hours, s.Line("strip").Result)
 	}
@@ -125,12 +127,14 @@ func TestGelGoesOverAgainAndAgain(t *testing.T) {
 	gel, covered := sum(t, c, "solvent_brushed"), sum(t, c, "solvent_covered")
 	check(t, gel, "passes", 3, 5, 9)
 	if gel.Line("wait").Result.Point >= covered.Line("wait").Result.Point || gel.Line("hours").Result.Point <= covered.Line("hours").Result.Point {
-		t.Errorf("gel: %v, %v h; covered: %v, %v h", gel.Line("wait").Result, gel.Line("hours").Result, covered.Line("wait").Result, covered.Line("hours").Result)
+		t.Errorf("gel: %v, %v h; covered: %v, %v h", gel.Line("wait").Result, gel.Line("hours").Result,
+			covered.Line("wait").Result, covered.Line("hours").Result)
 	}
 }
 
 // strippers are the methods that have sums of their own and take paint off.
-var strippers = []string{"wash_off", "steam", "spirit_rub", "wet_scrape", "dry_scrape", "poultice", "solvent_covered", "solvent_brushed", "alkaline_covered", "alkaline_brushed",
+var strippers = []string{"wash_off", "steam", "spirit_rub", "wet_scrape", "dry_scrape", "poultice", "solvent_covered",
+	"solvent_brushed", "alkaline_covered", "alkaline_brushed",
 	"wet_abrade", "hot_steam", "infrared", "hot_air", "extracted_sanding", "soft_abrasive", "laser", "water_jet", "grit_blast", "power_tool", "dry_sanding"}
 
 // All methods have sums, whatever the rules say of them: a person may ask what a refused one would have cost.
@@ -213,7 +217,8 @@ func TestNoAreaCostsNothing(t *testing.T) {
 	c := caseOf(t, b, strings.NewReplacer("width: 2.4 m", "area: 0 m2", "height: 2.7 m", "sure: true").Replace(door))
 	for _, id := range append([]string{"leave"}, strippers...) {
 		s := sum(t, c, id)
-		for _, figure := range []string{"area", "paste", "paste_bought", "hours", "paid_hours", "old_paint", "waste", "bags", "runoff", "drums", "media", "abrasives", "hire", "lead", "cost"} {
+		for _, figure := range []string{"area", "paste", "paste_bought", "hours", "paid_hours", "old_paint", "waste",
+			"bags", "runoff", "drums", "media", "abrasives", "hire", "lead", "cost"} {
 			if l := s.Line(figure); l != nil && (l.Result.Low != 0 || l.Result.High != 0) {
 				t.Errorf("%s: %s of no area is %v", id, figure, l.Result)
 			}
@@ -224,7 +229,8 @@ func TestNoAreaCostsNothing(t *testing.T) {
 // The bounds hold for every draw of the inputs: whatever they are in their ranges, each figure lies in its own.
 func TestBoundsHoldForEveryDraw(t *testing.T) {
 	b := base(t)
-	inside := caseOf(t, b, strings.NewReplacer("place: outside", "place: inside\n    airflow: limited", "wage: 28 GBP/h", "wage: 25 to 32 GBP/h\n      room: 40 m3").Replace(door))
+	inside := caseOf(t, b, strings.NewReplacer("place: outside", "place: inside\n    airflow: limited", "wage: 28 GBP/h",
+		"wage: 25 to 32 GBP/h\n      room: 40 m3").Replace(door))
 	cases := []*Case{caseOf(t, b, door), inside}
 	full := map[string]*Sums{}
 	rapid.Check(t, func(t *rapid.T) {
@@ -260,13 +266,15 @@ func TestBoundsHoldForEveryDraw(t *testing.T) {
 // What is told wins over what is planned.
 func TestOwnRateWins(t *testing.T) {
 	b := base(t)
-	c := caseOf(t, b, strings.Replace(door, "wage: 28 GBP/h", "wage: 28 GBP/h\n      rates: {solvent_covered: 0.6 h/m2}", 1))
+	c := caseOf(t, b, strings.Replace(door, "wage: 28 GBP/h", "wage: 28 GBP/h\n      rates: {solvent_covered: 0.6 h/m2}",
+		1))
 	s := sum(t, c, "solvent_covered")
 	for _, l := range s.Leaves {
 		if l.ID == "pace" {
 			t.Errorf("the planned pace is used: %+v", l)
 		}
-		if l.ID == "rate of solvent_covered" && (l.Kind != Told || l.Point != 0.6 || !strings.Contains(l.From, "told in line")) {
+		if l.ID == "rate of solvent_covered" && (l.Kind != Told || l.Point != 0.6 || !strings.Contains(l.From,
+			"told in line")) {
 			t.Errorf("the rate is %+v", l)
 		}
 	}

@@ -22,7 +22,8 @@ func (s *Sums) water() {
 		if reading == nil || fresh == nil || limit == nil {
 			return
 		}
-		count = s.add("rinses", "Rinses at least", "rinses", reading.as("reading"), left.as("water left on the surface"), rinse.as("rinse"), fresh.as("rinse water pH"), limit.as("limit")).as("rinses")
+		count = s.add("rinses", "Rinses at least", "rinses", reading.as("reading"), left.as("water left on the surface"),
+			rinse.as("rinse"), fresh.as("rinse water pH"), limit.as("limit")).as("rinses")
 	} else {
 		l, ok := s.leaf("rinses", figures.Count)
 		if !ok {
@@ -40,7 +41,8 @@ func (s *Sums) water() {
 }
 
 // papers counts pH readings: two for each 46 m² or part, before the first rinse and after each.
-var papers = figures.Formula{Name: "ph_papers", Title: "pH papers", Words: "2 × (area ÷ 46 m², rounded up) × (rinses + 1)", Unit: "times", Source: "ASTM D4262: at least two readings in 46 m² or part",
+var papers = figures.Formula{Name: "ph_papers", Title: "pH papers", Words: "2 × (area ÷ 46 m², rounded up) × (rinses + 1)",
+	Unit: "times", Source: "ASTM D4262: at least two readings in 46 m² or part",
 	Slots: []figures.Slot{{Name: "area", Unit: "m²", High: 100_000}, {Name: "rinses", Unit: "times", High: 100}},
 	Compute: func(in []float64) (float64, error) {
 		return 2 * math.Ceil(in[0]/46) * (in[1] + 1), nil
@@ -61,6 +63,7 @@ func (s *Sums) neutraliser() {
 	if alkali == nil || demand == nil || acid == nil {
 		return
 	}
-	eq := s.add("alkali", "Alkali left on the surface", "residual_alkali", s.Line("area").as("area"), left.as("paste left"), alkali.as("alkali of the paste"), demand.as("demand of the surface"))
+	eq := s.add("alkali", "Alkali left on the surface", "residual_alkali", s.Line("area").as("area"), left.as("paste left"),
+		alkali.as("alkali of the paste"), demand.as("demand of the surface"))
 	s.add("neutraliser", "Vinegar of 5% to neutralise", "vinegar", eq.as("alkali"), acid.as("strength"))
 }

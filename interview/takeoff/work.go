@@ -23,7 +23,8 @@ func (s *Sums) work() {
 	if pace, ok := s.leaf("cover_pace", figures.Pace); ok && passes != nil {
 		s.add("cover_work", "Cover", "work", area.as("area"), passes.as("passes"), pace.as("pace"), flat)
 	}
-	for _, step := range []struct{ id, title, pace string }{{"wash", "Wash", "wash_pace"}, {"neutralise", "Neutralise", "neutralise_pace"}, {"prime", "Prime", "prime_pace"}} {
+	for _, step := range []struct{ id, title, pace string }{{"wash", "Wash", "wash_pace"},
+		{"neutralise", "Neutralise", "neutralise_pace"}, {"prime", "Prime", "prime_pace"}} {
 		if step.id == "neutralise" && !s.acid() {
 			continue
 		}
@@ -47,7 +48,8 @@ func (s *Sums) stripTitle() string {
 }
 
 // handwork lists the figures that are attended work.
-var handwork = []string{"protect", "strip", "cover_work", "wash", "neutralise", "prime", "fire_watch", "refit", "joint_work", "travel"}
+var handwork = []string{"protect", "strip", "cover_work", "wash", "neutralise", "prime", "fire_watch", "refit",
+	"joint_work", "travel"}
 
 // acid tells whether the surface may be neutralised with acid: the advice has a step for it.
 func (s *Sums) acid() bool { return s.has("neutralise") }
@@ -70,9 +72,13 @@ func (s *Sums) heat() {
 		return
 	}
 	s.add("hot_days", "Days of hot work", "hired_days", strip.as("hours"), s.crew().as("crew"), s.day().as("working day"))
-	s.addBy("fire_watch", "Fire watch", figures.Formula{Name: "fire_watch", Title: "Fire watch", Words: "days × watch after each", Unit: "h", Source: "own arithmetic",
-		Slots:   []figures.Slot{{Name: "days", Unit: "times", High: 1e6}, {Name: "watch", Unit: "h", High: 24}},
-		Compute: func(in []float64) (float64, error) { return in[0] * in[1], nil }}, s.Line("hot_days").as("days"), watch.as("watch"))
+	s.addBy("fire_watch", "Fire watch", figures.Formula{Name: "fire_watch", Title: "Fire watch",
+		Words: "days × watch after each", Unit: "h", Source: "own arithmetic",
+		Slots: []figures.Slot{{Name: "days", Unit: "times", High: 1e6}, {Name: "watch", Unit: "h", High: 24}},
+		Compute: func(in []float64) (float64, error) {
+			return in[0] * in[1],
+				nil
+		}}, s.Line("hot_days").as("days"), watch.as("watch"))
 }
 
 // dip adds what a part costs that goes to a bath: taking it out and putting it back, joints to glue again, and the way.
@@ -82,8 +88,10 @@ func (s *Sums) dip() {
 	if !ok || !ok2 {
 		return
 	}
-	s.addBy("refit", "Take out and put back", figures.Sum("refit", "Take out and put back", "h", "take out", "put back"), out.as("take out"), back.as("put back"))
-	each := figures.Formula{Name: "times_hours", Title: "Work", Words: "number × time of one", Unit: "h", Source: "own arithmetic",
+	s.addBy("refit", "Take out and put back", figures.Sum("refit", "Take out and put back", "h", "take out", "put back"),
+		out.as("take out"), back.as("put back"))
+	each := figures.Formula{Name: "times_hours", Title: "Work", Words: "number × time of one", Unit: "h",
+		Source:  "own arithmetic",
 		Slots:   []figures.Slot{{Name: "number", Unit: "times", High: 1e6}, {Name: "time of one", Unit: "h", High: 1000}},
 		Compute: func(in []float64) (float64, error) { return in[0] * in[1], nil }}
 	if joints, ok := s.leaf("joints", figures.Count); ok {

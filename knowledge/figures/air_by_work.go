@@ -10,9 +10,11 @@ import (
 //	paste on a square metre × density × share of solvent × share that dries off ÷ (pace × shape) × crew
 //
 // The pace is the time on a square metre of flat work.
-func GivenOffByWork(paste LitrePerM2, density KilogramPerM3, solvent, driesOff Percent, pace HoursPerM2, shape, crew float64) (GramPerHour, error) {
+func GivenOffByWork(paste LitrePerM2, density KilogramPerM3, solvent, driesOff Percent, pace HoursPerM2, shape,
+	crew float64) (GramPerHour, error) {
 	given, err := SolventGivenOff(Litre(paste), density, solvent, driesOff)
-	if err := errors.Join(err, above("The time on a square metre", pace, "h/m²"), within("The shape", shape, 0.5, 20, ""), within("The crew", crew, 1, 1000, "")); err != nil {
+	if err := errors.Join(err, above("The time on a square metre", pace, "h/m²"), within("The shape", shape, 0.5, 20, ""),
+		within("The crew", crew, 1, 1000, "")); err != nil {
 		return 0, err
 	}
 	return GramPerHour(float64(given) / (float64(pace) * shape) * crew), nil
@@ -77,7 +79,8 @@ func leastAirShare(there CubicMetrePerHour, find Lookup) (Percent, error) {
 		wrong = append(wrong, err)
 		return v
 	}
-	given, err := GivenOffByWork(LitrePerM2(at("on_area", "L/m²", false)), KilogramPerM3(at("solvent_density", "kg/m³", false)), Percent(at("solvent_share", "%", false)),
+	given, err := GivenOffByWork(LitrePerM2(at("on_area", "L/m²", false)),
+		KilogramPerM3(at("solvent_density", "kg/m³", false)), Percent(at("solvent_share", "%", false)),
 		Percent(at("dries_off", "%", false)), HoursPerM2(at("pace", "h/m²", true)), at("shape", "times", true), 1)
 	wrong = append(wrong, err)
 	limit, _ := solvent.LowestLimit()

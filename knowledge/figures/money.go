@@ -40,7 +40,8 @@ func ParsePrice(text string, want Dimension) (Quantity, string, error) {
 		return ask("no price was given. Write one such as %s.", want.example())
 	}
 	if sign := moneySigns.FindString(clean); sign != "" {
-		return ask("%s is not the money of one country alone. Write the currency by name, such as %s.", sign, want.example())
+		return ask("%s is not the money of one country alone. Write the currency by name, such as %s.", sign,
+			want.example())
 	}
 	name := ""
 	for _, at := range threeLetters.FindAllStringIndex(clean, -1) {

@@ -148,7 +148,8 @@ func (b *Book) Working(out io.Writer, method, figure string) error {
 			if id, ok := rules.Nearest(figure, known); ok {
 				near = fmt.Sprintf("Did you mean %q? ", id)
 			}
-			return fmt.Errorf("the sums of %s by %s have no figure %q. %sThey have: %s", c.Element.Name, s.Method.ID, figure, near, strings.Join(known, ", "))
+			return fmt.Errorf("the sums of %s by %s have no figure %q. %sThey have: %s", c.Element.Name, s.Method.ID,
+				figure, near, strings.Join(known, ", "))
 		}
 		if i > 0 {
 			p.Line("")

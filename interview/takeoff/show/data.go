@@ -173,10 +173,12 @@ func (b *Book) rangeOf(s *takeoff.Sums, q figures.Quantity) dataRange {
 }
 
 func (b *Book) sumsData(s *takeoff.Sums) (dataSums, error) {
-	out := dataSums{Name: s.Case.Element.Name, Method: s.Method.ID, Verdict: s.Case.Decision.Methods[s.Method.Rank].Verdict.String(), Currency: s.Case.Given.Currency,
+	out := dataSums{Name: s.Case.Element.Name,
+		Method: s.Method.ID, Verdict: s.Case.Decision.Methods[s.Method.Rank].Verdict.String(), Currency: s.Case.Given.Currency,
 		Figures: []dataFigure{}, Inputs: []dataLeaf{}, Matters: []dataMatter{}, Bill: []dataBought{}, Notes: list(s.Notes), Missing: list(s.Missing)}
 	for _, l := range s.Lines {
-		f := dataFigure{l.ID, l.Section, l.Title, b.rangeOf(s, l.Result), l.Formula.Words, []dataInput{}, l.Formula.Source, l.Formula.Caution}
+		f := dataFigure{l.ID, l.Section, l.Title, b.rangeOf(s, l.Result), l.Formula.Words, []dataInput{}, l.Formula.Source,
+			l.Formula.Caution}
 		for _, in := range l.Inputs {
 			f.Inputs = append(f.Inputs, dataInput{in.Name, b.rangeOf(s, in.Quantity), in.From, l.Uses[in.Name]})
 		}
@@ -190,7 +192,8 @@ func (b *Book) sumsData(s *takeoff.Sums) (dataSums, error) {
 		out.Matters = append(out.Matters, dataMatter{m.Leaf.ID, m.Low, m.High})
 	}
 	for _, bought := range s.Bill() {
-		out.Bill = append(out.Bill, dataBought{bought.Material.ID, bought.Line.ID, b.rangeOf(s, bought.Line.Result), bought.Line.Note})
+		out.Bill = append(out.Bill, dataBought{bought.Material.ID, bought.Line.ID, b.rangeOf(s, bought.Line.Result),
+			bought.Line.Note})
 	}
 	if p := s.Programme; p != nil {
 		out.Programme = &dataProgramme{p.Days, p.OnSite, p.Day, p.Late, []dataTask{}, list(holds(s))}
@@ -215,7 +218,8 @@ func (b *Book) CompareJSON(out io.Writer) error {
 }
 
 func (b *Book) comparisonData(c *takeoff.Comparison) dataComparison {
-	out := dataComparison{Name: c.Case.Element.Name, By: c.By, Reasons: list(reasons(b.page(), c)), Methods: []dataMethod{}, Turns: []dataTurn{}, Even: []dataEven{}, Curves: []dataCurve{}}
+	out := dataComparison{Name: c.Case.Element.Name, By: c.By, Reasons: list(reasons(b.page(), c)), Methods: []dataMethod{},
+		Turns: []dataTurn{}, Even: []dataEven{}, Curves: []dataCurve{}}
 	if s := c.Cheapest(); s != nil {
 		out.Cheapest = s.Method.ID
 	}
@@ -223,8 +227,10 @@ func (b *Book) comparisonData(c *takeoff.Comparison) dataComparison {
 		out.Fastest = c.Fastest.Method.ID
 	}
 	for _, s := range c.Rows {
-		m := dataMethod{s.Method.ID, c.Verdict(s).String(), s.Method.Keeps, s.Case.Decision.Methods[s.Method.Rank].Care, s.Method.Dust, s.Method.Fume, map[string]dataRange{}}
-		for _, id := range []string{"cost", "hours", "paid_hours", "lying", "days", "days_on_site", "runoff", "waste", "paste"} {
+		m := dataMethod{s.Method.ID, c.Verdict(s).String(), s.Method.Keeps, s.Case.Decision.Methods[s.Method.Rank].Care,
+			s.Method.Dust, s.Method.Fume, map[string]dataRange{}}
+		for _, id := range []string{"cost", "hours", "paid_hours", "lying", "days", "days_on_site", "runoff", "waste",
+			"paste"} {
 			if l := s.Line(id); l != nil {
 				m.Figures[id] = b.rangeOf(s, l.Result)
 			}
@@ -239,7 +245,8 @@ func (b *Book) comparisonData(c *takeoff.Comparison) dataComparison {
 		out.Turns = append(out.Turns, turn)
 	}
 	for _, e := range c.Even {
-		out.Even = append(out.Even, dataEven{e.Input, figures.InCurrency(e.Unit, c.Case.Given.Currency), [2]string{e.A.ID, e.B.ID}, e.Below.ID, list(e.At)})
+		out.Even = append(out.Even, dataEven{e.Input, figures.InCurrency(e.Unit, c.Case.Given.Currency),
+			[2]string{e.A.ID, e.B.ID}, e.Below.ID, list(e.At)})
 	}
 	for _, curve := range c.Curves {
 		d := dataCurve{curve.Method.ID, curve.Coats, nil}

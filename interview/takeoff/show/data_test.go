@@ -21,9 +21,12 @@ func TestDataKeepTheirForms(t *testing.T) {
 		write  func(b *show.Book, out io.Writer) error
 		broken [2]string
 	}{
-		{"take-off.json", func(b *show.Book, out io.Writer) error { return b.JSON(out, "") }, [2]string{`"kind": "told"`, `"kind": "guessed"`}},
-		{"take-off.json", func(b *show.Book, out io.Writer) error { return b.JSON(out, "solvent_brushed") }, [2]string{`"formula"`, `"form"`}},
-		{"take-off-comparison.json", func(b *show.Book, out io.Writer) error { return b.CompareJSON(out) }, [2]string{`"by": "cost"`, `"by": "luck"`}},
+		{"take-off.json", func(b *show.Book, out io.Writer) error { return b.JSON(out, "") },
+			[2]string{`"kind": "told"`, `"kind": "guessed"`}},
+		{"take-off.json", func(b *show.Book, out io.Writer) error { return b.JSON(out, "solvent_brushed") },
+			[2]string{`"formula"`, `"form"`}},
+		{"take-off-comparison.json", func(b *show.Book, out io.Writer) error { return b.CompareJSON(out) },
+			[2]string{`"by": "cost"`, `"by": "luck"`}},
 	} {
 		schema, err := jsonschema.NewCompiler().Compile("../../../testdata/schema/" + test.schema)
 		if err != nil {
@@ -81,7 +84,8 @@ func TestBillIsCSV(t *testing.T) {
 
 // The drawings are well-formed, say in words what they show, and use no colour but black and white.
 func TestDrawings(t *testing.T) {
-	for drawing, want := range map[string]string{"days": "with work on 3 of them", "cost": "alkaline paste under a cover: from"} {
+	for drawing, want := range map[string]string{"days": "with work on 3 of them",
+		"cost": "alkaline paste under a cover: from"} {
 		b := book(t, example, 80, "boathouse door")
 		b.Cases[0].Element.Name = `<door> & "frame"` + "\x1b"
 		var out bytes.Buffer
@@ -130,7 +134,8 @@ func TestSentencesAreShort(t *testing.T) {
 	const wide, most = 100_000, 25
 	var out bytes.Buffer
 	all := book(t, example, wide)
-	for _, method := range []string{"", "alkaline_covered", "solvent_brushed", "tank_dip", "hot_air", "grit_blast", "leave"} {
+	for _, method := range []string{"", "alkaline_covered", "solvent_brushed", "tank_dip", "hot_air", "grit_blast",
+		"leave"} {
 		if err := all.Text(&out, method); err != nil {
 			t.Fatal(err)
 		}
@@ -141,10 +146,12 @@ func TestSentencesAreShort(t *testing.T) {
 		}
 	}
 	for line := range strings.SplitSeq(out.String(), "\n") {
-		if strings.Contains(line, ": alone it moves") || strings.HasPrefix(line, "  - By the") || strings.HasPrefix(line, "  - planning ranges") || strings.HasPrefix(line, "  - told in") { // lists of names are no sentences
+		if strings.Contains(line, ": alone it moves") || strings.HasPrefix(line, "  - By the") || strings.HasPrefix(line,
+			"  - planning ranges") || strings.HasPrefix(line, "  - told in") { // lists of names are no sentences
 			continue
 		}
-		for sentence := range strings.SplitSeq(strings.NewReplacer("; ", ". ", "? ", ". ", ": ", ". ").Replace(line), ". ") {
+		for sentence := range strings.SplitSeq(strings.NewReplacer("; ", ". ", "? ", ". ", ": ", ". ").Replace(line),
+			". ") {
 			if n := len(strings.Fields(sentence)); n > most {
 				t.Errorf("%d words: %s", n, sentence)
 			}

@@ -14,7 +14,8 @@ import (
 // likeliest quantity rounded up.
 func (b *Book) CSV(out io.Writer, method string) error {
 	w := csv.NewWriter(out)
-	if err := w.Write([]string{"part", "method", "item", "description", "order", "unit", "containers", "least", "most", "price", "currency"}); err != nil {
+	if err := w.Write([]string{"part", "method", "item", "description", "order", "unit", "containers", "least", "most",
+		"price", "currency"}); err != nil {
 		return err
 	}
 	for _, c := range b.Cases {
@@ -46,7 +47,8 @@ func (b *Book) order(s *takeoff.Sums, bought takeoff.Bought) []string {
 	if l := s.Line(bought.Material.ID + "_cost"); l != nil {
 		price, currency = strconv.FormatFloat(l.Result.Point, 'f', 2, 64), s.Case.Given.Currency
 	}
-	return []string{plain(s.Case.Element.Name), s.Method.ID, bought.Material.ID, bought.Material.Label, figures.RoundedUp(q.Point), unit, bought.Line.Note,
+	return []string{plain(s.Case.Element.Name), s.Method.ID, bought.Material.ID, bought.Material.Label,
+		figures.RoundedUp(q.Point), unit, bought.Line.Note,
 		figures.Rounded(q.Low), figures.RoundedUp(q.High), price, currency}
 }
 

@@ -78,7 +78,8 @@ func (p *page) matters(s *takeoff.Sums, matters []takeoff.Matter) {
 	}
 	p.section("What moves it most")
 	for _, m := range matters[:min(shown, len(matters))] {
-		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s (%s).", words(m.Leaf.ID), p.quantity(s, m.Leaf.Quantity),
+		p.Para("  - ", "%s, %s: alone it moves the sum from %s to %s (%s).", words(m.Leaf.ID),
+			p.quantity(s, m.Leaf.Quantity),
 			p.exact(s, min(m.Low, m.High), m.Quantity.Unit), p.exact(s, max(m.Low, m.High), m.Quantity.Unit), m.Leaf.From)
 	}
 }
@@ -88,7 +89,8 @@ func origins(s *takeoff.Sums) []string {
 	heads := []struct {
 		kind takeoff.Kind
 		head string
-	}{{takeoff.Told, "told in the job"}, {takeoff.Shown, "shown by proven test patches"}, {takeoff.Answered, "answered"}, {takeoff.Planned, "planning ranges, for want of better"}}
+	}{{takeoff.Told, "told in the job"}, {takeoff.Shown, "shown by proven test patches"}, {takeoff.Answered,
+		"answered"}, {takeoff.Planned, "planning ranges, for want of better"}}
 	var all []string
 	for _, h := range heads {
 		var names []string
