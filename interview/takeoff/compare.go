@@ -253,10 +253,10 @@ func (c *Comparison) draws() error {
 	}
 	random := rand.New(rand.NewPCG(seed, 0))
 	c.Draws = Draws{Number: drawn, Seed: seed}
-	// An input that both have with the same range is one and the same thing, and drawn once.
+	// What is not about one method, such as the area, the shape and the wage, is drawn once for both.
 	type input struct {
 		id string
-		figures.Range
+		of *rules.Method
 	}
 	for range drawn {
 		all := map[input]float64{}
@@ -264,7 +264,10 @@ func (c *Comparison) draws() error {
 		for i, s := range []*Sums{cheapest, c.Fastest} {
 			pins := map[string]float64{}
 			for _, l := range s.Leaves {
-				key := input{l.ID, l.Range}
+				key := input{l.ID, nil}
+				if s.own(l) {
+					key.of = s.Method
+				}
 				if _, ok := all[key]; !ok {
 					all[key] = figures.Triangular(l.Range, random.Float64())
 				}

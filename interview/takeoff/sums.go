@@ -33,6 +33,15 @@ type Leaf struct {
 	Sources []string
 }
 
+// own tells whether an input is about one method: then another method's input of the same name is another thing.
+func (s *Sums) own(l *Leaf) bool {
+	if slices.Contains([]string{"thickness", "planned_wait", "passes of patches", "patch_wait"}, l.ID) {
+		return true
+	}
+	c := s.Case.Base.Coefficient(l.ID, s.Method, s.Case.Answers)
+	return l.Kind == Planned && c != nil && c.Of != 1<<len(s.Case.Base.Methods)-1
+}
+
 // Line is one figure of the sums.
 type Line struct {
 	ID      string
