@@ -14,7 +14,7 @@ var verdictWords = map[string]string{
 }
 
 func newWriter(b *rules.Base, width int) *writer {
-	return &writer{a: &Advice{Base: b}, w: &strings.Builder{}, width: width, said: map[string]bool{}}
+	return &writer{a: &Advice{Base: b}, w: &strings.Builder{}, width: width}
 }
 
 func (w *writer) finish(out io.Writer) error {
