@@ -131,7 +131,7 @@ func difference(surface, other PH, of string) (*float64, string) {
 	words := fmt.Sprintf("surface pH %s, %s %s: %s apart", number(surface.Value), of, number(other.Value), number(d))
 	i := coarser(surface, other)
 	if r, _, err := i.AboveControl(figures.PH(surface.Value), figures.PH(other.Value), 1); err == nil {
-		words += fmt.Sprintf(", by instruments that leave %s to %s open", number(r.Low), number(r.High))
+		words += fmt.Sprintf(", and by these instruments perhaps %s to %s", number(r.Low), number(r.High))
 	}
 	return &d, words
 }

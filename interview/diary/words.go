@@ -17,7 +17,10 @@ func with(v float64, unit string) string {
 	case "":
 		return number(v)
 	case "pH":
-		return number(v) + " pH"
+		if v == 1 {
+			return "1 pH unit"
+		}
+		return number(v) + " pH units"
 	}
 	return number(v) + " " + unit
 }

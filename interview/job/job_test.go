@@ -9,6 +9,7 @@ import (
 	"patchfirst/interview/job"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
+	"patchfirst/rules/source"
 )
 
 func load(t testing.TB) *rules.Base {
@@ -162,5 +163,28 @@ elements:
 	}
 	if written, err := j.Marshal(b); err != nil || string(written) != text {
 		t.Errorf("written as\n%s(%v)", written, err)
+	}
+}
+
+// A file that could not be read again is not written: the old one stays.
+func TestSaveRefusesWhatCannotBeReadAgain(t *testing.T) {
+	b := load(t)
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	s, err := job.Open(b, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	j := job.New()
+	j.Title = "small"
+	if err := s.Save(j); err != nil {
+		t.Fatal(err)
+	}
+	j.Title = strings.Repeat("large ", source.MaxBytes/6+1)
+	if err := s.Save(j); err == nil || !strings.Contains(err.Error(), "begin a new job file") {
+		t.Errorf("%v", err)
+	}
+	if kept, err := s.Load(); err != nil || kept.Title != "small" {
+		t.Errorf("the old file is gone: %v", err)
 	}
 }

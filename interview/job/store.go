@@ -8,6 +8,7 @@ import (
 	"syscall"
 
 	"patchfirst/rules"
+	"patchfirst/rules/source"
 )
 
 // Lock takes a file for one program at a time; it need not exist yet. release gives it back.
@@ -111,6 +112,9 @@ func (s *Store) Save(j *Job) error {
 	data, err := j.Marshal(s.base)
 	if err != nil {
 		return err
+	}
+	if len(data) > source.MaxBytes {
+		return fmt.Errorf("%s would be larger than %d MB, and could not be read again: begin a new job file", s.path, source.MaxBytes>>20)
 	}
 	return Replace(s.path, data)
 }

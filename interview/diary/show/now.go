@@ -20,7 +20,7 @@ func (w *writer) report(r *diary.Report) {
 	if len(r.Actions) == 0 {
 		w.Para("  ", "Everything that was put on is primed. Watch it, and look again for slow harm.")
 	}
-	for _, a := range r.Actions {
+	for _, a := range urgentFirst(r.Actions) {
 		w.action(r, a)
 	}
 	for _, p := range r.Passed {
@@ -30,6 +30,13 @@ func (w *writer) report(r *diary.Report) {
 	for _, q := range r.Questions {
 		w.Para(fmt.Sprintf("  ? entry %d: ", q.Entry), "%s", q.Ask)
 	}
+}
+
+// urgentFirst puts what is overdue before the rest, which stays in the order of the work.
+func urgentFirst(all []diary.Action) []diary.Action {
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b diary.Action) int { return min(len(b.Late), 1) - min(len(a.Late), 1) })
+	return sorted
 }
 
 func (w *writer) action(r *diary.Report, a diary.Action) {
