@@ -71,7 +71,7 @@ func (f *Form) Settle(keep func(job.Draft) (*job.Kept, error)) (*job.Kept, error
 	if f.Err != nil {
 		return nil, f.Err
 	}
-	kept, err := keep(f.Draft)
+	kept, err := f.keep(keep)
 	var doubt *job.DoubtError
 	if !errors.As(err, &doubt) {
 		return kept, err
@@ -86,5 +86,20 @@ func (f *Form) Settle(keep func(job.Draft) (*job.Kept, error)) (*job.Kept, error
 		return nil, doubt
 	}
 	f.Draft.Mark("sure", true)
-	return keep(f.Draft)
+	return f.keep(keep)
+}
+
+// keep keeps the draft. While another program has the file it offers to try again, so that what was typed is not lost.
+func (f *Form) keep(keep func(job.Draft) (*job.Kept, error)) (*job.Kept, error) {
+	for {
+		kept, err := keep(f.Draft)
+		var busy *job.BusyError
+		if !errors.As(err, &busy) || f.Err != nil {
+			return kept, err
+		}
+		f.Say(busy.Error() + ". Nothing is lost yet.")
+		if !f.Confirm("Try again?") {
+			return nil, err
+		}
+	}
 }

@@ -11,6 +11,13 @@ import (
 	"patchfirst/rules/source"
 )
 
+// BusyError says that another program has the file.
+type BusyError struct{ Path string }
+
+func (e *BusyError) Error() string {
+	return e.Path + " is open in another patchfirst: close that one first"
+}
+
 // Lock takes a file for one program at a time; it need not exist yet. release gives it back.
 func Lock(path string) (release func() error, err error) {
 	for {
@@ -20,7 +27,7 @@ func Lock(path string) (release func() error, err error) {
 		}
 		if err := syscall.Flock(int(lock.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
 			lock.Close()
-			return nil, fmt.Errorf("%s is open in another patchfirst: close that one first", path)
+			return nil, &BusyError{path}
 		}
 		// Whoever had the lock before may have taken the file away between the two calls: then this lock holds nothing.
 		held, err := lock.Stat()

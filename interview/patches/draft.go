@@ -24,8 +24,11 @@ func CheckField(key, text string) error {
 		if s, ok := scales[key]; ok {
 			s.Measure(o, key)
 		}
-		if key == "harm" {
+		switch key {
+		case "harm":
 			job.Harm(o)
+		case "at":
+			job.Moment(o, key)
 		}
 	})
 }

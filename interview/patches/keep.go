@@ -10,8 +10,12 @@ import (
 
 // Keep adds an entry to the record of a part in a job file; see job.Keep.
 func Keep(b *rules.Base, path, element string, draft job.Draft, now time.Time) (*job.Kept, error) {
+	figures, err := LoadFigures(b)
+	if err != nil {
+		return nil, err
+	}
 	return job.Keep(b, path, element, draft, now, func(j *job.Job, e *job.Element) job.Check {
-		site := Site{Now: now}
+		site := Site{Now: now, Figures: figures}
 		if a, ok := j.Answers(e)["layers"]; ok {
 			site.Layers = a.Hi
 		}

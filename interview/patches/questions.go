@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"patchfirst/interview/job"
@@ -15,6 +16,7 @@ type Site struct {
 	Decision *rules.Decision
 	Layers   float64   // coats there are at most; 0: not counted
 	Now      time.Time // zero: any time may be past
+	Figures  *Figures  // nil: nothing is asked about warmth
 }
 
 // Questions asks about everything in the record that is possible and yet unlikely. They come in the order of the log.
@@ -33,6 +35,7 @@ func (r *Record) Questions(s Site) []job.Question {
 		for _, words := range job.AskTime(r.Entries, i, s.Now) {
 			ask("%s", words)
 		}
+		r.askCorrection(ask, e)
 		switch e.Kind {
 		case PutOn:
 			r.askPatch(ask, e, s)
@@ -54,9 +57,37 @@ func own(kind string) bool {
 	return kind == PutOn || kind == LookAt || kind == Control || kind == job.Strike
 }
 
+// askCorrection asks about a correction that is of another patch, or that leaves out what the old entry told: it stands in
+// its place as a whole.
+func (r *Record) askCorrection(ask func(string, ...any), e job.Entry) {
+	i := slices.IndexFunc(r.Written, func(old job.Entry) bool { return e.Corrects > 0 && old.ID == e.Corrects })
+	if i < 0 || e.Kind == job.Strike {
+		return
+	}
+	old := r.Written[i].Fields
+	if was, is := old.Text("patch"), e.Fields.Text("patch"); was != is {
+		ask("It corrects entry %d, which is of patch %q, and is itself of patch %q. Is it the right entry?", e.Corrects, was, is)
+	}
+	var gone []string
+	for _, key := range old.Keys() {
+		if !slices.Contains([]string{"corrects", "because", "note", "sure"}, key) && e.Fields.Get(key) == nil {
+			gone = append(gone, key+": "+old.Text(key))
+		}
+	}
+	if len(gone) > 0 {
+		ask("It stands in the place of entry %d, and leaves out what that one told: %s. Is that to go?", e.Corrects, strings.Join(gone, ", "))
+	}
+}
+
 func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
 	p := r.byEntry(e.ID)
-	if p == nil || s.Decision == nil {
+	if p == nil {
+		return
+	}
+	if f := s.Figures; f != nil && p.Surface != nil && *p.Surface < f.Warmth.NoneBelow && (p.Thickness > 0 || f.paste(p.Method)) {
+		ask("The surface was at %.3g °C. %s Was paste put on all the same?", *p.Surface, f.Warmth.SayBelow)
+	}
+	if s.Decision == nil {
 		return
 	}
 	for _, m := range s.Decision.Methods {

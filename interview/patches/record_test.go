@@ -82,7 +82,7 @@ func TestCorrectionStandsInPlace(t *testing.T) {
 func TestQuestions(t *testing.T) {
 	b := load(t)
 	_, door := part(t, b, indoors)
-	site := patches.Site{Decision: door, Layers: 9, Now: start.AddDate(0, 1, 0)}
+	site := patches.Site{Decision: door, Layers: 9, Now: start.AddDate(0, 1, 0), Figures: figures(t, b)}
 	for _, test := range []struct {
 		name string
 		log  *diary
@@ -98,6 +98,11 @@ func TestQuestions(t *testing.T) {
 		{"nothing said", (&diary{}).put(0, "A1", "steam").add("look", 60, "patch: A1"), "It says nothing of what was seen on A1."},
 		{"outside the paper", (&diary{}).put(0, "A1", "steam").look(60, "A1", 3, "ph: 12.5"), "pH 12.5 lies outside the usual paper"},
 		{"outside the paper, control", (&diary{}).put(0, "A1", "steam").add("control", 60, "ph: 0.5"), "pH 0.5 lies outside the usual paper"},
+		{"paste in the cold", (&diary{}).put(0, "A1", "alkaline_covered", "thickness: 3 mm", "surface_temp: 4 C"), "Below 5 °C a paste hardly works"},
+		{"steam in the cold", (&diary{}).put(0, "A1", "steam", "surface_temp: 4 C"), ""},
+		{"a correction that leaves out", (&diary{}).put(0, "A1", "steam").look(60, "A1", 3, "harm: none", "surface_temp: 12 C").look(60, "A1", 2, "corrects: 2", "because: miscounted"), "leaves out what that one told: harm: none, surface_temp: 12 C. Is that to go?"},
+		{"a correction of another patch", (&diary{}).put(0, "A1", "steam").put(0, "A2", "steam").look(60, "A1", 3).look(60, "A2", 3, "corrects: 3", "because: wrong line"), `which is of patch "A1", and is itself of patch "A2"`},
+		{"a correction that tells all", (&diary{}).put(0, "A1", "steam").look(60, "A1", 3, "harm: none").look(60, "A1", 2, "harm: none", "corrects: 2", "because: miscounted"), ""},
 		{"fewer applications than before", (&diary{}).put(0, "A1", "steam").look(60, "A1", 3, "passes: 2").look(90, "A1", 2, "passes: 1"), "It counts applications up to 1, and an entry before it up to 2."},
 		{"the edges are something", (&diary{}).put(0, "A1", "steam").add("look", 60, "patch: A1, edges: drying"), ""},
 		{"the surface leaps", (&diary{}).put(0, "A1", "steam", "surface_temp: 12 C").look(60, "A1", 3, "surface_temp: 40 C"), "The surface went from 12 °C to 40 °C."},

@@ -111,3 +111,8 @@ func (r Range) stopped(answers rules.Answers) Range {
 	r.Look = slices.DeleteFunc(slices.Clone(r.Look), func(t float64) bool { return t > r.Stop })
 	return r
 }
+
+// paste reports whether a method works as a layer of paste.
+func (f *Figures) paste(method string) bool {
+	return slices.ContainsFunc(f.Ranges, func(r Range) bool { return r.Thin > 0 && slices.Contains(r.Methods, method) })
+}

@@ -102,7 +102,7 @@ func (b *Book) PlansJSON(out io.Writer) error {
 // Read judges the patches of every part, as of a time.
 func (b *Book) Read(now time.Time) {
 	for i, p := range b.Advice.Parts {
-		site := patches.Site{Decision: p.Decision, Now: now}
+		site := patches.Site{Decision: p.Decision, Now: now, Figures: b.Figures}
 		if layers, ok := p.Answers["layers"]; ok {
 			site.Layers = layers.Hi
 		}
