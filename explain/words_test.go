@@ -59,6 +59,7 @@ func TestWordsOfTheBase(t *testing.T) {
 	for _, l := range b.Limits {
 		checkWords(t, l.Pos.String(), l.Because)
 		checkWords(t, l.Pos.String(), l.Say)
+		checkWords(t, l.Pos.String(), l.Needs)
 	}
 	for _, c := range b.Constraints {
 		checkWords(t, c.Pos.String(), c.Because)

@@ -11,6 +11,7 @@ type Limit struct {
 	Least   *float64
 	Most    *float64
 	Unit    string
+	Needs   string // the limit in words, where the number says little; may be empty
 	Hold    string // the hold point that is passed by it; empty: none
 	Say     string // what to do while the limit is not kept
 	Because string

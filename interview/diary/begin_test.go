@@ -145,7 +145,7 @@ func TestBatchInTime(t *testing.T) {
 				asked += q.Ask
 			}
 		}
-		if strings.Contains(asked, "are known to be harmless; needed: none") != test.waits || (len(r.Passed) > 0) != test.waits {
+		if strings.Contains(asked, "are known to be harmless; needed: all of it off within that time") != test.waits || (len(r.Passed) > 0) != test.waits {
 			t.Errorf("%s at %s: %q, %v", test.area, test.surface, asked, r.Passed)
 		}
 	}

@@ -95,6 +95,9 @@ func TestBareSurfacesDoNotWait(t *testing.T) {
 		{railing, 0.5, "iron_primed_the_same_day", false}, {railing, 1.5, "iron_primed_the_same_day", true},
 	} {
 		a := action(t, off().report(t, test.part, 30+24*test.days), diary.ToPrime, "1")
+		if test.part == railing && !test.late && !a.By.Equal(at(30+24)) {
+			t.Errorf("iron is to be primed by %s", a.By)
+		}
 		if (waitsFor(a, test.id) != nil) != test.late {
 			t.Errorf("%s after %g days: %v", test.part, test.days, ids(a.Waits))
 		}

@@ -174,6 +174,9 @@ func (j *judge) prime(b *Batch) Action {
 	if off, ok := b.Off(); ok {
 		days := j.Now.Sub(off).Hours() / 24
 		j.limits(&a, "bare_days", "prime", &days, "bare for "+ago(days*24))
+		if most, limit := j.bound("bare_days", "prime"); limit != nil && days <= most {
+			a.By = off.Add(time.Duration(most*24) * time.Hour)
+		}
 	}
 	if len(a.Waits) == 0 {
 		a.Says = j.steps("prime")

@@ -41,7 +41,7 @@ func (j *judge) weather() (w Weather, age *float64) {
 
 // dewMargin is how far the surface lies above the temperature at which water settles on it, in K.
 func dewMargin(w Weather) (*float64, string) {
-	const missing = "not known: air, surface and humidity have to be read together"
+	const missing = "dew point not known: air, surface and humidity have to be read together"
 	if w.Air == nil || w.Surface == nil || w.Humidity == nil {
 		return nil, missing
 	}

@@ -28,8 +28,8 @@ func with(v float64, unit string) string {
 // limitWords says what a limit asks for.
 func limitWords(l *rules.Limit) string {
 	switch {
-	case l.Least == nil && *l.Most == 0:
-		return "none"
+	case l.Needs != "":
+		return l.Needs
 	case l.Least == nil:
 		return "at most " + with(*l.Most, l.Unit)
 	case l.Most == nil:

@@ -66,7 +66,7 @@ var entries = map[string]entry{
 	"table":       {[]string{"rows", "columns", "values", "ranks", "cells"}, (*reader).table},
 	"constraint":  {[]string{"never", "because", "sources"}, (*reader).constraint},
 	"promise":     {[]string{"when", "never_offered", "never_first", "always_with", "caution", "step", "hold", "refer", "because", "sources"}, (*reader).promise},
-	"limit":       {[]string{"of", "stage", "when", "with", "least", "most", "unit", "hold", "say", "because", "sources"}, (*reader).limit},
+	"limit":       {[]string{"of", "stage", "when", "with", "least", "most", "unit", "needs", "hold", "say", "because", "sources"}, (*reader).limit},
 	"caution":     {[]string{"gravity", "say", "do", "sources"}, (*reader).note},
 	"step":        {[]string{"stage", "say", "sources"}, (*reader).note},
 	"hold":        {[]string{"stage", "say", "sources"}, (*reader).note},

@@ -227,7 +227,7 @@ func (r *reader) stages(o *Object) {
 // limit reads a bound on a reading. Its condition rests on questions with values: a number would be cut anew for it.
 func (r *reader) limit(o *Object) {
 	l := &rules.Limit{
-		ID: o.Text("limit"), Reading: o.Need("of"), Stage: o.Word("stage", rules.WorkStages...), Unit: o.Text("unit"), Hold: o.Text("hold"),
+		ID: o.Text("limit"), Reading: o.Need("of"), Stage: o.Word("stage", rules.WorkStages...), Unit: o.Text("unit"), Needs: o.Text("needs"), Hold: o.Text("hold"),
 		Say: o.Need("say"), Because: o.Need("because"), Sources: r.sources(o), Pos: o.Doc.Pos(o.Node),
 	}
 	bound := func(key string) *float64 {
