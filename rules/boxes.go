@@ -21,10 +21,8 @@ func (s *Space) Inside(c diagram.Case) diagram.Node {
 	return n
 }
 
-// Touches reports whether a function can hold for a partial case, as far as its answers alone tell.
-func (s *Space) Touches(answers Answers, n diagram.Node) bool {
-	return s.Store.Restrict(n, s.Base.limit(answers)) != diagram.False
-}
+// Limit returns the box of the cases that some answers leave, as far as each answer alone tells.
+func (b *Base) Limit(answers Answers) diagram.Case { return b.limit(answers) }
 
 // InWords is the shortest that the base can say for a requirement: of many values a group, or the few that are left out.
 func (b *Base) InWords(r Requirement) string {

@@ -154,10 +154,19 @@ func (w *comparer) inBox(nodeCap int) error {
 	if err == nil {
 		err = in.example()
 	}
-	if err == nil {
-		err = in.st.Try(in.promises)
+	if err != nil {
+		return err
 	}
-	return err
+	// Promises are proved in a store of their own, so that one edit need not fill the memory twice.
+	if old, next, err = rules.CompileBoth(w.c.Old, w.c.New, w.box, nodeCap); err != nil {
+		return err
+	}
+	p := &comparer{c: w.c, st: next.Store, old: old, new: next, box: w.box}
+	return p.st.Try(func() {
+		p.both = p.st.And(p.st.And(p.old.All(), p.new.All()), p.new.Inside(p.box))
+		p.counter = p.st.Counter(p.both)
+		p.promises()
+	})
 }
 
 // within makes the counter of the box, and counts the cases that can occur on one side only.

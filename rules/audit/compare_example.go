@@ -168,10 +168,7 @@ func (w *comparer) simplest(whole rules.Answers, keep []string, differ func(a, b
 }
 
 func (w *comparer) ready(b *rules.Base, answers rules.Answers) rules.Answers {
-	if w.prepare == nil {
-		return answers
-	}
-	return w.prepare(b, answers)
+	return ready(b, answers, w.prepare)
 }
 
 // show decides an example by both bases and says what comes out.

@@ -132,39 +132,42 @@ func (w *comparer) draw(reach diagram.Node) {
 }
 
 // seek searches for moves that were not drawn. For a move from one method to another one of the two must have changed its
-// place, and each must be first on its side.
+// place, and each must be first on its side. Where an edit moves so many methods that the functions for it would fill the
+// memory, nothing is searched, and what was not drawn is not settled.
 func (w *comparer) seek(reach diagram.Node) {
+	const mostPairs = 200
 	f := &w.c.First
 	before, after := w.places()
-	moved := map[string]bool{}
-	for id := range before {
-		moved[id] = before[id] != after[id]
-	}
-	firsts := map[string][2][][]diagram.Node{}
-	for _, id := range w.methods() {
-		var both [2][][]diagram.Node
-		for i, s := range []*rules.Space{w.old, w.new} {
-			if m := s.Base.Method(id); m != nil {
-				both[i] = s.First(m)
-			}
-		}
-		firsts[id] = both
-	}
-	left := firstBudget
+	type pair struct{ from, to string }
+	var open []pair
 	for _, from := range w.methods() {
 		for _, to := range w.methods() {
 			key := Move{From: from, To: to}.Key()
 			known := slices.ContainsFunc(f.Moves, func(m Move) bool { return m.Key() == key })
-			if from == to || known || w.sameOrder() && !moved[from] && !moved[to] {
-				continue
+			moved := before[from] != after[from] || before[to] != after[to] || !w.sameOrder()
+			if from != to && !known && moved {
+				open = append(open, pair{from, to})
 			}
-			values, outcome := w.between(reach, firsts[from][0], firsts[to][1], &left)
-			switch outcome {
-			case diagram.Found:
-				f.Moves = append(f.Moves, Move{From: from, To: to, Values: values})
-			case diagram.NotSettled:
-				f.NotSettled++
-			}
+		}
+	}
+	if len(open) > mostPairs {
+		f.NotSettled = len(open)
+		return
+	}
+	firsts := func(s *rules.Space, id string) [][]diagram.Node {
+		if m := s.Base.Method(id); m != nil {
+			return s.First(m)
+		}
+		return nil
+	}
+	left := firstBudget
+	for _, p := range open {
+		values, outcome := w.between(reach, firsts(w.old, p.from), firsts(w.new, p.to), &left)
+		switch outcome {
+		case diagram.Found:
+			f.Moves = append(f.Moves, Move{From: p.from, To: p.to, Values: values})
+		case diagram.NotSettled:
+			f.NotSettled++
 		}
 	}
 }

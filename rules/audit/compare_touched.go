@@ -82,11 +82,11 @@ type FileChange struct {
 
 // files decides by both bases the cases that the edit can touch.
 func (w *comparer) files(all []cases.Case) error {
+	meeter := w.st.Meeter()
 	for i := range all {
 		c := &all[i]
-		touches := func(n diagram.Node) bool {
-			return w.new.Touches(w.ready(w.c.New, c.Given), n) || w.old.Touches(w.ready(w.c.Old, c.Given), n)
-		}
+		before, after := w.c.Old.Limit(w.ready(w.c.Old, c.Given)), w.c.New.Limit(w.ready(w.c.New, c.Given))
+		touches := func(n diagram.Node) bool { return meeter.Meets(n, before) || meeter.Meets(n, after) }
 		if !slices.ContainsFunc(w.sets, touches) {
 			continue
 		}

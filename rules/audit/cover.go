@@ -77,11 +77,7 @@ func newCoverage(b *rules.Base) *Coverage {
 
 func (c *Coverage) add(one *cases.Case, prepare Prepare, only string) error {
 	const enough = 5
-	given := one.Given
-	if prepare != nil {
-		given = prepare(c.Base, given)
-	}
-	o, contradiction, err := c.Base.Outline(given)
+	o, contradiction, err := c.Base.Outline(ready(c.Base, one.Given, prepare))
 	if err != nil || contradiction != nil {
 		return err
 	}

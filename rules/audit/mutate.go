@@ -81,7 +81,18 @@ func Mutate(b *rules.Base, all []cases.Case, prepare Prepare, only string, nodeC
 	var g errgroup.Group
 	for part := range parts {
 		g.Go(func() error {
-			from, to := part*len(m.Tried)/parts, (part+1)*len(m.Tried)/parts
+			share := func(n int) (from, to int) { return part * n / parts, (part + 1) * n / parts }
+			from, to := share(len(all))
+			for i := from; i < to; i++ {
+				failures, err := cases.Run(b, &all[i], func(a rules.Answers) rules.Answers { return ready(b, a, prepare) })
+				if err == nil && failures != nil {
+					err = fmt.Errorf("%s: the case %q does not come out as expected even without a fault; see rules check", all[i].Pos, all[i].Title)
+				}
+				if err != nil {
+					return err
+				}
+			}
+			from, to = share(len(m.Tried))
 			return try(b, m.Tried[from:to], all, prepare, nodeCap)
 		})
 	}
@@ -94,13 +105,8 @@ func try(b *rules.Base, mutants []Tried, all []cases.Case, prepare Prepare, node
 	if err != nil {
 		return err
 	}
-	runner := runner{b: b, prepare: prepare}
-	for i := range all {
-		if err := runner.load(&all[i]); err != nil {
-			return err
-		}
-	}
 	in := newInspector(s)
+	runner := newRunner(s, all, prepare)
 	for i := range mutants {
 		t := &mutants[i]
 		if t.By, err = runner.kill(&t.Mutant); err != nil {
@@ -122,42 +128,86 @@ func try(b *rules.Base, mutants []Tried, all []cases.Case, prepare Prepare, node
 
 // runner decides case files again and again. Those that killed last are tried first.
 type runner struct {
+	s       *rules.Space
 	b       *rules.Base
+	meeter  *diagram.Meeter
 	prepare Prepare
-	runs    []run
+	runs    []*run
+	open    []*run // that are decided, oldest first
 }
 
+// run is a case file; it is decided when it is first needed.
 type run struct {
-	c *cases.Case
-	o *rules.Outline
+	c   *cases.Case
+	box diagram.Case
+	o   *rules.Outline
 }
 
-func (r *runner) load(c *cases.Case) error {
-	given := c.Given
-	if r.prepare != nil {
-		given = r.prepare(r.b, given)
+func newRunner(s *rules.Space, all []cases.Case, prepare Prepare) *runner {
+	r := &runner{s: s, b: s.Base, meeter: s.Store.Meeter(), prepare: prepare}
+	for i := range all {
+		r.runs = append(r.runs, &run{c: &all[i], box: r.b.Limit(r.ready(all[i].Given))})
 	}
-	o, contradiction, err := r.b.Outline(given)
+	return r
+}
+
+func (r *runner) ready(given rules.Answers) rules.Answers { return ready(r.b, given, r.prepare) }
+
+// ready completes answers.
+func ready(b *rules.Base, given rules.Answers, prepare Prepare) rules.Answers {
+	if prepare == nil {
+		return given
+	}
+	return prepare(b, given)
+}
+
+// decide decides a case, and forgets one that was decided long ago if there are many.
+func (r *runner) decide(one *run) error {
+	const most = 250
+	if one.o != nil {
+		return nil
+	}
+	o, contradiction, err := r.b.Outline(r.ready(one.c.Given))
 	if err != nil {
 		return err
 	}
-	met := contradiction == nil
-	if met {
-		err = o.Try(func() { met = c.Met(r.b, o) })
+	if contradiction != nil {
+		return contradiction
 	}
-	if err == nil && !met {
-		err = fmt.Errorf("%s: the case %q does not come out as expected even without a fault; see rules check", c.Pos, c.Title)
+	// What it expects is found out before a fault is tried, so that it need not be found out again.
+	if err := o.Try(func() { one.c.Met(r.b, o) }); err != nil {
+		return err
 	}
-	r.runs = append(r.runs, run{c, o})
-	return err
+	if one.o = o; len(r.open) == most {
+		r.open[0].o = nil
+		r.open = r.open[1:]
+	}
+	r.open = append(r.open, one)
+	return nil
+}
+
+// where returns the cases in which the rule of a mutant does something else.
+func (r *runner) where(m *Mutant) diagram.Node {
+	st, was, is := r.s.Store, r.s.Rule(m.Place), r.s.Node(m.Twin.When)
+	if does(r.b, m.Rule) != does(r.b, m.Twin) {
+		return st.Or(was, is)
+	}
+	return st.Or(st.And(was, st.Not(is)), st.And(is, st.Not(was)))
 }
 
 // kill returns a case that does not come out as expected with a mutant.
 func (r *runner) kill(m *Mutant) (*cases.Case, error) {
+	var where diagram.Node
+	if err := r.s.Store.Try(func() { where = r.where(m) }); err != nil {
+		return nil, err
+	}
 	for i := len(r.runs) - 1; i >= 0; i-- {
 		last := r.runs[i]
-		if !r.sees(last.c, m) {
+		if !r.sees(last.c, m) || !r.meeter.Meets(where, last.box) {
 			continue
+		}
+		if err := r.decide(last); err != nil {
+			return nil, err
 		}
 		met := true
 		err := last.o.Try(func() {

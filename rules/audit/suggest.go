@@ -42,7 +42,7 @@ func (m *Mutation) Suggest(all []cases.Case, prepare Prepare, nodeCap int) error
 	if err != nil {
 		return err
 	}
-	g := &suggester{in: newInspector(s), run: &runner{b: m.Base, prepare: prepare}}
+	g := &suggester{in: newInspector(s), run: newRunner(s, nil, prepare)}
 	err = s.Store.Try(func() {
 		for _, c := range all {
 			if values := s.Some(c.Given); values != nil {
@@ -245,11 +245,7 @@ func (g *suggester) kills(t *Tried, given rules.Answers, c *cases.Case) (kills b
 	if given == nil {
 		given = rules.Answers{}
 	}
-	ready := given
-	if g.run.prepare != nil {
-		ready = g.run.prepare(g.run.b, given)
-	}
-	o, contradiction, err := g.run.b.Outline(ready)
+	o, contradiction, err := g.run.b.Outline(g.run.ready(given))
 	if err != nil || contradiction != nil {
 		return false, err
 	}
