@@ -332,13 +332,16 @@ func (j *Job) Keep(names []string) error {
 	return nil
 }
 
-// Merge takes over the answers of another job: they win over those that are there. Parts are matched by name, and new
-// ones are added without their logs, which are a record of the other job.
+// Merge takes over the answers of another job, and what it tells for the sums: they win over those that are there. Parts
+// are matched by name, and new ones are added without their logs, which are a record of the other job.
 func (j *Job) Merge(other *Job) {
 	if j.Title == "" {
 		j.Title = other.Title
 	}
 	take(j.Site, j.NotKnown, other.Site, other.NotKnown)
+	if other.Takeoff != nil {
+		j.Takeoff = other.Takeoff
+	}
 	for _, from := range other.Elements {
 		e := j.Like(from.Name)
 		if e == nil {
@@ -346,6 +349,9 @@ func (j *Job) Merge(other *Job) {
 			j.Elements = append(j.Elements, e)
 		}
 		take(e.Answers, e.NotKnown, from.Answers, from.NotKnown)
+		if from.Takeoff != nil {
+			e.Takeoff = from.Takeoff
+		}
 	}
 }
 

@@ -164,6 +164,11 @@ elements:
 	if written, err := j.Marshal(b); err != nil || string(written) != text {
 		t.Errorf("written as\n%s(%v)", written, err)
 	}
+	merged := job.New()
+	merged.Merge(j)
+	if written, err := merged.Marshal(b); err != nil || string(written) != text {
+		t.Errorf("merged and written as\n%s(%v)", written, err)
+	}
 }
 
 // A file that could not be read again is not written: the old one stays.

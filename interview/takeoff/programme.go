@@ -91,8 +91,10 @@ func (c *calendar) pastes(p plan, from float64) (end float64) {
 	}
 	end = from
 	for pass := 1; pass <= p.passes; pass++ {
+		earliest := 0. // batches are alike: none of a pass fits in before the one laid out last
 		for b := range p.batches {
-			start, off, late := c.fit(ready[b], apply, p.wait, take, p.window)
+			start, off, late := c.fit(math.Max(ready[b], earliest), apply, p.wait, take, p.window)
+			earliest = start
 			c.late = c.late || late
 			c.add(Task{PutOn, pass, b + 1, start, start + apply, false})
 			c.add(Task{Acts, pass, b + 1, start + apply, off, true})

@@ -111,36 +111,41 @@ func (s *Sums) lessOpenings(face *Line) *Line {
 
 // byFactor makes a measured face the painted area, by the published factor of its kind.
 func (s *Sums) byFactor(face *Line) {
-	sides, ok := s.leaf("sides", figures.Count)
-	if !ok {
-		sides = s.keep(&Leaf{"sides", Planned, exactly("", 1, "times", "").Quantity, "one side; write sides: 2 for both",
-			nil})
-	}
 	factor, ok := s.leaf("factor", figures.Count)
+	each := true
 	if !ok {
 		kind := s.word("area_kind")
 		if t, ok := s.Case.Given.words["kind"]; ok {
 			kind = t.word
 		}
-		factor = s.publishedFactor(kind)
+		factor, each = s.publishedFactor(kind)
+	}
+	one := exactly("", 1, "times", "").Quantity
+	sides, ok := s.leaf("sides", figures.Count)
+	switch {
+	case !each:
+		sides = s.keep(&Leaf{"all over", Planned, one, "the factor counts all sides", nil})
+	case !ok:
+		sides = s.keep(&Leaf{"sides", Planned, one, "one side; write sides: 2 for both", nil})
 	}
 	if factor == nil {
-		s.addBy("area", "Painted area", figures.Sum("area", "Painted area", "m²", "face"), face.as("face"))
-		return
+		factor = s.keep(&Leaf{"factor", Planned, one, "no factor is published for it", nil})
 	}
 	s.add("area", "Painted area", "covered_area", face.as("measured area"), factor.as("factor"), sides.as("sides"))
 }
 
-func (s *Sums) publishedFactor(kind string) *Leaf {
+// publishedFactor is the factor of a kind of element over all books, and whether it is for each side.
+func (s *Sums) publishedFactor(kind string) (factor *Leaf, eachSide bool) {
 	all, span, ok := figures.FactorsFor(kind)
 	if !ok {
-		return nil
+		return nil, true
 	}
 	var books []string
 	for _, f := range all {
 		books = append(books, fmt.Sprintf("%g by %s", f.Factor, f.Source))
+		eachSide = eachSide || f.Basis == "each side"
 	}
 	times, _ := figures.FindUnit("times")
 	return s.keep(&Leaf{"factor", Planned, figures.Quantity{Range: span, Unit: times},
-		"factors of a " + strings.ReplaceAll(kind, "_", " ") + ": " + strings.Join(books, "; "), nil})
+		"factors of a " + strings.ReplaceAll(kind, "_", " ") + ": " + strings.Join(books, "; "), nil}), eachSide
 }

@@ -87,6 +87,9 @@ func (c *Case) sum(m *rules.Method, fixed bool, pins map[string]float64) (*Sums,
 			return nil, fmt.Errorf("%s, %s: %w", c.Element.Name, m.ID, s.err)
 		}
 	}
+	if s.Line("hours") == nil {
+		s.note("There are no sums for this method. Ask whoever does it for a price, and see the advice.")
+	}
 	s.stages()
 	return s, nil
 }

@@ -22,7 +22,11 @@ func reasons(p *page, c *takeoff.Comparison) []string {
 		}
 		return "none"
 	}
-	texts := []string{fmt.Sprintf("Of what takes the paint off, %s comes cheapest here, at %s.", cheapest.Method.Label,
+	comes := "comes cheapest here"
+	if c.By != "cost" {
+		comes = "takes the fewest paid hours here, since no wage is told"
+	}
+	texts := []string{fmt.Sprintf("Of what takes the paint off, %s %s, at %s.", cheapest.Method.Label, comes,
 		p.quantity(cheapest, cheapest.Line(c.By).Result))}
 	if len(c.Rows) > 1 && overlaps(c, cheapest) {
 		texts = append(texts, "Its range overlaps with that of others. A timed patch of each tells more than the order here.")
@@ -103,7 +107,7 @@ func (p *page) turns(c *takeoff.Comparison) {
 		var parts []string
 		for i, s := range t.Spans {
 			switch {
-			case s.From == s.To:
+			case i > 0 && i < len(t.Spans)-1 && s.From == s.To:
 				parts = append(parts, fmt.Sprintf("at %s %s", at(s.To), s.Method.Label))
 			case i == 0:
 				parts = append(parts, fmt.Sprintf("up to %s %s is cheapest", at(s.To), s.Method.Label))
