@@ -117,8 +117,8 @@ func TestNarrowAndDrawn(t *testing.T) {
 		t.Fatal(err)
 	}
 	golden(t, "story.svg", out.Bytes())
-	if err := book(t, "02T10:00", 80).SVG(io.Discard); err == nil || !strings.Contains(err.Error(), "nothing to draw") {
-		t.Errorf("a diary without batches was drawn: %v", err)
+	if err := book(t, "01T08:50", 80).SVG(io.Discard); err == nil || !strings.Contains(err.Error(), "nothing to draw") {
+		t.Errorf("a diary with nothing put on was drawn: %v", err)
 	}
 }
 

@@ -11,9 +11,10 @@ import (
 	"patchfirst/interview/paper"
 )
 
-// A lane is the life of one batch: the paste is on, the surface is wet or drying, and it is primed.
+// A lane is the life of one patch or batch: the paste is on, the surface is wet or drying, and it is primed.
 type lane struct {
 	name   string
+	words  string // what it is
 	from   time.Time
 	off    time.Time // zero: the paste is still on
 	dry    time.Time // the last water; zero: the paste is still on
@@ -33,13 +34,22 @@ var letters = []struct {
 	letter byte
 	words  string
 }{
-	{diary.Check, 'l', "look"}, {diary.Remove, 'x', "taken off"}, {diary.RinseOff, 'r', "rinse"}, {diary.Neutralise, 'n', "acid"},
+	{diary.Check, 'o', "look"}, {diary.Remove, 'x', "taken off"}, {diary.RinseOff, 'r', "rinse"}, {diary.Neutralise, 'n', "acid"},
 	{diary.PHRead, 'p', "pH"}, {diary.MoistRead, 'm', "moisture"}, {diary.PrimedWith, 'P', "primed"},
 }
 
 func lanes(d *diary.Diary) (all []lane) {
+	for _, p := range d.Patches.Patches {
+		l := lane{name: p.Label, words: "test patch " + p.Label, from: p.Put.At}
+		for _, k := range p.Looks {
+			if l.marks = append(l.marks, mark{k.Entry.At, 'o'}); k.Off && l.off.IsZero() {
+				l.off, l.dry = k.Entry.At, k.Entry.At
+			}
+		}
+		all = append(all, l)
+	}
 	for _, b := range d.Batches {
-		l := lane{name: b.Label, from: b.Put.At}
+		l := lane{name: b.Label, words: b.String(), from: b.Put.At}
 		if off, ok := b.Off(); ok {
 			l.off, l.dry = off, b.Wetted()
 		}
@@ -92,7 +102,7 @@ func (l lane) state(at time.Time) byte {
 	return '.'
 }
 
-// timeline draws the batches as lines of characters, one a batch, from the first of them until now.
+// timeline draws patches and batches as lines of characters, one each, from the first of them until now.
 func (w *writer) timeline(d *diary.Diary) {
 	all := lanes(d)
 	if len(all) == 0 {
@@ -151,12 +161,12 @@ func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
 
-// SVG draws the timeline of a part: a bar for each batch, marks for what was done, and the readings of pH. It is black on
+// SVG draws the timeline of a part: a bar for each patch and batch, and marks for what was done. It is black on
 // white; hatches and letters tell things apart.
 func SVG(out io.Writer, name string, r *diary.Report, now time.Time) error {
 	all := lanes(r.Diary)
 	if len(all) == 0 {
-		return fmt.Errorf("no batch of %s was begun yet: there is nothing to draw", name)
+		return fmt.Errorf("nothing was put on %s yet: there is nothing to draw", name)
 	}
 	first := all[0].from
 	for _, l := range all {
@@ -166,11 +176,11 @@ func SVG(out io.Writer, name string, r *diary.Report, now time.Time) error {
 	}
 	first = midnight(first)
 	span := max(now.Sub(first), time.Hour)
-	const left, right, top, bar, pitch, legend = 120., 20., 60., 22., 52., 90.
+	const left, right, top, bar, pitch, legend = 120., 34., 60., 22., 52., 90.
 	const width = 960.
 	height := top + pitch*float64(len(all)) + legend
 	d := &paper.Drawing{Scale: 1}
-	d.Begin(width, height, "Site diary: "+name, describe(all, r, now))
+	d.Begin(width, height, "Site diary: "+name, describe(all, now))
 	d.Add(`<defs><pattern id="paste" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 6L6 0" stroke="#000" stroke-width="1"/></pattern>`)
 	d.Add(`<pattern id="wet" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 3H6" stroke="#000" stroke-width="1"/></pattern></defs>`)
 	d.Add(`<rect width="%g" height="%g" fill="#fff"/>`, width, height)
@@ -262,10 +272,10 @@ func (l lane) clusters(x func(time.Time) float64) (all []cluster) {
 func round(v float64) float64 { return float64(int(v*10+0.5)) / 10 }
 
 // describe says in words what is drawn.
-func describe(all []lane, r *diary.Report, now time.Time) string {
+func describe(all []lane, now time.Time) string {
 	var parts []string
-	for i, l := range all {
-		words := r.Diary.Batches[i].String() + " put on " + l.from.Format("2 Jan 15:04")
+	for _, l := range all {
+		words := l.words + " put on " + l.from.Format("2 Jan 15:04")
 		if !l.off.IsZero() {
 			words += ", taken off " + l.off.Format("2 Jan 15:04")
 		}
