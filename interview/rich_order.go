@@ -23,6 +23,9 @@ func (p *Rich) inOrder(ctx context.Context, a *Ask) (Reply, error) {
 		if a.Whole {
 			options = slices.DeleteFunc(options, func(o Option) bool { return slices.Contains(r.Values, o.ID) })
 			help = fmt.Sprintf("Which comes as number %d, %s?", len(r.Values)+1, a.Order)
+			if a.List && len(r.Values) == 0 {
+				options = append(options, Option{unknownID, notKnown})
+			}
 		} else if len(r.Values) == 0 {
 			options = append(options, Option{noneID, noneOfThese})
 			if a.Before != nil {
@@ -49,7 +52,7 @@ func (p *Rich) inOrder(ctx context.Context, a *Ask) (Reply, error) {
 			default:
 				next.Values = append(slices.Clone(r.Values), chosen)
 			}
-			if a.Whole && len(next.Values) < len(a.Options) {
+			if a.Whole && (chosen == unknownID || len(next.Values) < len(a.Options)) {
 				return nil
 			}
 			return a.check(next)

@@ -124,12 +124,12 @@ type target struct {
 func (m *maker) make(w Wish) (made []*Made) {
 	seed := strconv.FormatUint(w.Seed, 10)
 	var rounds [][]target
-	for _, r := range shuffled(m.s.Base.Rules, seed) {
+	for _, r := range shuffled(m.s.Base.Rules, seed, ruleName) {
 		if !refuses(r) || !m.s.about(r, w.Topic) {
 			continue
 		}
 		round := 0
-		for _, method := range shuffled(m.s.Base.Methods, seed+r.ID) {
+		for _, method := range shuffled(m.s.Base.Methods, seed+r.ID, methodName) {
 			if asked := m.s.Base.Method(w.Topic); !r.Gives[rules.RuledOut].Has(method.Rank) || asked != nil && asked != method {
 				continue
 			}
@@ -190,5 +190,5 @@ func (m *maker) flip(t target, level, seed string) *Made {
 // near returns some tales to start from, in an order that the seed gives.
 func (m *maker) near(t target, seed string) []*tale {
 	const most = 4
-	return shuffled(m.tales, seed+t.rule.ID+t.method.ID)[:min(most, len(m.tales))]
+	return shuffled(m.tales, seed+t.rule.ID+t.method.ID, func(t *tale) string { return t.name })[:min(most, len(m.tales))]
 }

@@ -23,6 +23,7 @@ type maker struct {
 
 // tale is a situation that was told, with a complete case that has its answers.
 type tale struct {
+	name    string // of the lesson
 	answers rules.Answers
 	values  []uint8
 }
@@ -48,7 +49,7 @@ func (s *School) making(lessons []*Lesson) (*maker, error) {
 	m := &maker{s: s, space: space, offers: map[*rules.Method]diagram.Node{}}
 	for _, l := range lessons {
 		if values, ok := space.Near(nil, space.Pins(l.Case.Given)...); ok {
-			m.tales = append(m.tales, &tale{l.Case.Given, values})
+			m.tales = append(m.tales, &tale{l.Name, l.Case.Given, values})
 		}
 	}
 	s.maker = m

@@ -2,7 +2,6 @@ package lesson
 
 import (
 	"cmp"
-	"encoding/binary"
 	"fmt"
 	"hash/fnv"
 	"slices"
@@ -11,28 +10,28 @@ import (
 	"patchfirst/rules"
 )
 
-// shuffled puts things into an order that looks like chance and is the same for the same seed.
-func shuffled[T any](all []T, seed string) []T {
-	key := func(i int) uint64 {
+// shuffled puts things into an order that looks like chance and is the same for the same seed. It goes by their names, so
+// that one more of them leaves the order of the others as it is.
+func shuffled[T any](all []T, seed string, name func(T) string) []T {
+	key := func(v T) uint64 {
 		h := fnv.New64a()
-		h.Write([]byte(seed))
-		h.Write(binary.LittleEndian.AppendUint64(nil, uint64(i)))
+		h.Write([]byte(seed + "\x00" + name(v)))
 		// The last bytes of this hash hardly reach its first bits, so it is mixed once more.
 		const odd, shift = 0x9e3779b97f4a7c15, 32
 		sum := h.Sum64() * odd
 		return (sum ^ sum>>shift) * odd
 	}
-	order := make([]int, len(all))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(key(a), key(b)) })
-	mixed := make([]T, len(all))
-	for i, at := range order {
-		mixed[i] = all[at]
-	}
+	mixed := slices.Clone(all)
+	slices.SortStableFunc(mixed, func(a, b T) int { return cmp.Compare(key(a), key(b)) })
 	return mixed
 }
+
+func ruleName(r *rules.Rule) string     { return r.ID }
+func factName(f *rules.Fact) string     { return f.ID }
+func noteName(n *rules.Note) string     { return string(n.Kind) + n.ID }
+func methodName(m *rules.Method) string { return m.ID }
+func optionName(o *Option) string       { return o.ID }
+func itself(s string) string            { return s }
 
 // missingQuestion asks which of the questions that are not answered matters most: those that could change the first
 // choice, or where there is none, those that could lift a refusal, or else any that is open.
@@ -93,12 +92,12 @@ func (s *School) blanks(q *Question, worth []explain.Worth) (ids []string) {
 	for _, w := range worth[:min(matter, len(worth))] {
 		ids = append(ids, w.Fact)
 	}
-	for _, f := range shuffled(s.Base.Facts, q.Lesson.Name) {
+	for _, f := range shuffled(s.Base.Facts, q.Lesson.Name, factName) {
 		if _, told := q.Answers[f.ID]; f.Asked() && !told && len(ids) < most && !slices.Contains(q.Decision.Open, f.ID) {
 			ids = append(ids, f.ID)
 		}
 	}
-	return shuffled(ids, q.Lesson.Name)
+	return shuffled(ids, q.Lesson.Name, itself)
 }
 
 // hanging lists rules that are open until a question is answered, those that rule something out first.
@@ -139,7 +138,7 @@ func (s *School) orderSteps(q *Question, e *Exercise) error {
 			ID: id, Label: a.Note.Say, Place: place, Grave: place < apply, Why: said([]*rules.Rule{a.Rule}), Says: fmt.Sprintf("belongs to: %s", a.Note.Stage),
 		})
 	}
-	q.Options = shuffled(q.Options, q.Lesson.Name)
+	q.Options = shuffled(q.Options, q.Lesson.Name, optionName)
 	return nil
 }
 

@@ -185,3 +185,23 @@ func TestResultsGoOn(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func FuzzParseResults(f *testing.F) {
+	f.Add("results: patchfirst/lesson-results/1\nruns:\n  - lesson: a\n    digest: d\n    began: 2026-06-01T08:00:00Z\n    of: 2\n    answers:\n      - {exercise: 1, kind: rule_out, chose: [x], mark: right, points: 1, at: 2026-06-01T08:00:00Z}\n")
+	for _, text := range []string{"", "-", "runs: [[]]", "results: x\nruns: {}", "runs: [{of: -1}]"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		r, err := ParseResults("x.yaml", []byte(text))
+		if err != nil {
+			return
+		}
+		back, err := r.Marshal()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := ParseResults("x.yaml", back); err != nil && len(r.Runs) > 0 {
+			t.Errorf("what was read is written so that it cannot be read: %v\n%s", err, back)
+		}
+	})
+}

@@ -72,7 +72,7 @@ func (m *maker) danger(t target, level, seed string) *Made {
 		}
 		const others = 3
 		options := []string{t.rule.ID}
-		for _, r := range shuffled(m.s.Base.Rules, seed+t.rule.ID) {
+		for _, r := range shuffled(m.s.Base.Rules, seed+t.rule.ID, ruleName) {
 			if len(options) <= others && refuses(r) && r.Because != t.rule.Because && x.Decision().Never(r) {
 				options = append(options, r.ID)
 			}

@@ -91,7 +91,7 @@ func answer(ctx context.Context, p interview.Prompter, q *lesson.Question, situa
 		case r.Act == interview.Back:
 			before = situation + show.Added(q)
 			continue
-		case len(r.Values) == 1 && r.Values[0] == stuckID:
+		case r.Act == interview.NotKnown || len(r.Values) == 1 && r.Values[0] == stuckID:
 			return nil, nil
 		}
 		return r.Values, nil
@@ -112,7 +112,8 @@ func asked(q *lesson.Question, heading string, hints *int) *interview.Ask {
 		a.Kind, a.Order, a.Whole = interview.Many, "first to last", true
 		a.Help = "Put all of them in order, first to last."
 		a.Check = func(r interview.Reply) error { return whole(r, len(q.Options)) }
-		return a // an order can always be tried
+		a.Unknown, a.List = true, true
+		return a
 	}
 	a.Options = append(a.Options, interview.Option{ID: stuckID, Label: "I do not know: show me"})
 	return a

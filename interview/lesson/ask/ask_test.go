@@ -87,6 +87,29 @@ func TestLearn(t *testing.T) {
 	}
 }
 
+// An order takes each of its steps once; whoever is stuck says so.
+func TestLearnOrders(t *testing.T) {
+	s, l := open(t, "boathouse-door")
+	own := *l
+	own.Exercises = l.Exercises[3:]
+	for _, tt := range []struct {
+		name, typed string
+		mark        lesson.Mark
+		shown       string
+	}{
+		{"stuck", "6\n", lesson.Stuck, "NOT ANSWERED."},
+		{"not known", "u\n", lesson.Stuck, "The order"},
+		{"one is missing", "1,2\n6\n", lesson.Stuck, "Name each of the 5 once, first to last."},
+		{"one is there twice", "1,2,3,4,4\n6\n", lesson.Stuck, "Name each of the 5 once, first to last."},
+		{"the paste first", "3,2,1,4,5\n", lesson.Dangerous, "! Too late: Put up a barrier"},
+	} {
+		out, given, err := learn(t, s, &own, filepath.Join(t.TempDir(), "r.yaml"), tt.typed)
+		if err != nil || len(given) != 1 || given[0].Mark != tt.mark || !strings.Contains(out, tt.shown) {
+			t.Errorf("%s: %+v, ended by %v\n%s", tt.name, given, err, out)
+		}
+	}
+}
+
 // A lesson that was stopped is gone on with where it stopped, and begins anew once it was done.
 func TestLearnGoesOn(t *testing.T) {
 	s, l := open(t, "oak-table")

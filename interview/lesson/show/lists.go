@@ -72,8 +72,8 @@ func Score(run *lesson.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-// Checks writes what a check found of lessons.
-func Checks(out io.Writer, all []*lesson.Checked, width int) error {
+// Checks writes what a check found of lessons; with whole the rules that they teach, each by its name.
+func Checks(out io.Writer, all []*lesson.Checked, whole bool, width int) error {
 	var b strings.Builder
 	for _, c := range all {
 		says := fmt.Sprintf("%s (%.1f), %s taught, %s", c.Level, c.Hardness, count(len(c.Teaches), "rule"), count(len(c.Refusing), "refusal"))
@@ -85,6 +85,9 @@ func Checks(out io.Writer, all []*lesson.Checked, width int) error {
 			for line := range strings.SplitSeq(explain.Clean(p), "\n") {
 				b.WriteString("  " + strings.TrimSpace(line) + "\n")
 			}
+		}
+		if whole && len(c.Teaches) > 0 {
+			b.WriteString(explain.Wrap(strings.Join(c.Teaches, ", "), "  teaches: ", "    ", width))
 		}
 		if c.Lesson.Level != c.Level {
 			b.WriteString(explain.Wrap(fmt.Sprintf("It is called %s, and seems %s.", c.Lesson.Level, c.Level), "  ", "  ", width))

@@ -61,14 +61,14 @@ func golden(t *testing.T, name, got string) {
 }
 
 func TestHandouts(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := open(t, "honours-board") // its options are its own, so rules that are added do not change it
 	for name, trainer := range map[string]bool{"learner.html": false, "trainer.html": true} {
 		var out bytes.Buffer
 		if err := show.Handout(&out, s, l, trainer); err != nil {
 			t.Fatal(err)
 		}
 		golden(t, name, out.String())
-		if leaks := strings.Contains(out.String(), "no-caustic-on-oak-to-be-seen"); leaks != trainer {
+		if leaks := strings.Contains(out.String(), "gilding-only-by-a-conservator"); leaks != trainer {
 			t.Errorf("%s tells the rules: %v", name, leaks)
 		}
 		if strings.Contains(out.String(), "<script") || strings.Contains(out.String(), "http://") {
