@@ -26,6 +26,12 @@ type Blank struct {
 	Optional        bool
 }
 
+// Blanks of every entry.
+var (
+	When   = Blank{Key: "at", Text: "When was it?", Help: "Date and time with its offset, such as 2026-06-01T09:30:00+01:00. Left open it is now.", Optional: true}
+	Writer = Blank{Key: "by", Text: "Who writes this?", Help: "A name or initials."}
+)
+
 // NewForm returns a form without answers.
 func NewForm(ctx context.Context, p Prompter) *Form { return &Form{Draft: job.Draft{}, ctx: ctx, p: p} }
 

@@ -268,7 +268,7 @@ func CheckField(key, text string) error {
 			s.Measure(o, key)
 		case key == "harm":
 			job.Harm(o)
-		case key == "rain_at":
+		case key == "rain_at" || key == "at":
 			job.Moment(o, key)
 		}
 	})

@@ -75,7 +75,7 @@ func (q questions) entry(kind string) error {
 	} else if q.Err == nil {
 		return fmt.Errorf("there is no kind of entry %q. %s", kind, rules.DidYouMean(kind, diary.Kinds))
 	}
-	q.fill(blank("by", "Who writes this?", "A name or initials."), optional("note", "Anything to remember?", "In words."))
+	q.fill(interview.When, interview.Writer, optional("note", "Anything to remember?", "In words."))
 	return q.Err
 }
 

@@ -35,9 +35,7 @@ var control = []interview.Blank{
 var (
 	passes  = interview.Blank{Key: "passes", Text: "How often was the paste put on so far?", Help: "1 is once.", Optional: true}
 	surface = interview.Blank{Key: "surface_temp", Text: "What is the temperature of the surface?", Help: "With its unit, such as 12 C or 54 F.", Optional: true}
-	when    = interview.Blank{Key: "at", Text: "When was it?", Help: "Date and time with its offset, such as 2026-06-01T09:30:00+01:00. Left open it is now.", Optional: true}
 	because = interview.Blank{Key: "because", Text: "What was wrong with it?", Help: "In words."}
-	writer  = interview.Blank{Key: "by", Text: "Who writes this?", Help: "A name or initials."}
 )
 
 // Keep asks for an entry of a part and writes it to the job file. What is possible and yet unlikely is asked about; if it
@@ -95,10 +93,10 @@ func ask(ctx context.Context, p interview.Prompter, b *rules.Base, r *patches.Re
 	if q.Draft["kind"] != job.Strike {
 		q.Fill(patches.CheckField, surface)
 		if q.Draft["corrects"] == "" {
-			q.Fill(patches.CheckField, when)
+			q.Fill(patches.CheckField, interview.When)
 		}
 	}
-	q.Fill(patches.CheckField, writer)
+	q.Fill(patches.CheckField, interview.Writer)
 	return q.Form, nil
 }
 
