@@ -195,7 +195,9 @@ func (j *judge) predict(b *Batch) []Say {
 		}
 		words += number(math.Round(float64(pH)*10) / 10)
 	}
-	return append(says, Say{fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, number(math.Round(10*float64(r.each))/10), words), []string{rinseSource, rules.FromMemory}})
+	each := number(math.Round(10*float64(r.each)) / 10)
+	expect := fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, each, words)
+	return append(says, Say{expect, []string{rinseSource, rules.FromMemory}})
 }
 
 // rinsing is how the last rinses were done.
@@ -253,7 +255,8 @@ func (j *judge) checked(b *Batch, wet, water PH, r rinsing) (figures.LitrePerM2,
 		return 0, Say{}
 	}
 	slack := float64(coarser(wet, *before).Error)
-	words := fmt.Sprintf("%s from pH %s should give %s by the sum, and %s was read.", times(n, "rinse", "rinses"), number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
+	words := fmt.Sprintf("%s from pH %s should give %s by the sum, and %s was read.",
+		times(n, "rinse", "rinses"), number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
 	if wet.Value <= predicted+slack {
 		return usualFilm, Say{words + " The sum holds.", []string{rinseSource}}
 	}

@@ -74,7 +74,8 @@ func (j *judge) look(b *Batch) Action {
 	j.weatherAlarms(&a, "check")
 	switch {
 	case d.off > 0 && !a.From.IsZero():
-		a.Says = append(a.Says, Say{fmt.Sprintf("On the patches some coats were left after %s and none after %s%s.", patches.Duration(d.from), patches.Duration(d.off), j.at(d)), j.Figures.Warmth.SourceNames})
+		words := fmt.Sprintf("On the patches some coats were left after %s and none after %s%s.", patches.Duration(d.from), patches.Duration(d.off), j.at(d))
+		a.Says = append(a.Says, Say{words, j.Figures.Warmth.SourceNames})
 	case len(times) == 0:
 		a.Says = append(a.Says, Say{"No patch says when. Look early, and often.", []string{rules.CommonPractice}})
 	}
@@ -116,11 +117,14 @@ func (j *judge) remove(b *Batch) Action {
 	d := j.dwell()
 	worked := j.dose(d, b, j.Now)
 	if harm := b.harm(); harm != "" {
-		a.Late = append(a.Late, Finding{ID: "harm", Reading: "harm seen: " + harm, Limit: "none", Say: "Take it off now and rinse.", Sources: []string{rules.CommonPractice}})
+		a.Late = append(a.Late, Finding{
+			ID: "harm", Reading: "harm seen: " + harm, Limit: "none", Say: "Take it off now and rinse.", Sources: []string{rules.CommonPractice},
+		})
 	}
 	if d.longest > 0 {
 		over := math.Max(0, worked-d.longest) * j.slower(d, b) / 60
-		j.alarm(&a, "over_patch", "remove", &over, fmt.Sprintf("worked for %s%s; %s lay for %s and came to no harm", patches.Duration(worked), j.at(d), d.label, patches.Duration(d.longest)))
+		j.alarm(&a, "over_patch", "remove", &over, fmt.Sprintf("worked for %s%s; %s lay for %s and came to no harm",
+			patches.Duration(worked), j.at(d), d.label, patches.Duration(d.longest)))
 		a.By = j.when(d, b, d.longest)
 	}
 	left := b.layersLeft()
@@ -129,7 +133,8 @@ func (j *judge) remove(b *Batch) Action {
 	}
 	if short := (d.off - worked) * j.slower(d, b) / 60; short > 0 {
 		a.From = j.when(d, b, d.off)
-		j.limits(&a, "short_of_dwell", "remove", &short, fmt.Sprintf("it still lacks %s: the patches had coats left after %s and none after %s%s", ago(short), patches.Duration(d.from), patches.Duration(d.off), j.at(d)))
+		j.limits(&a, "short_of_dwell", "remove", &short, fmt.Sprintf("it still lacks %s: the patches had coats left after %s and none after %s%s",
+			ago(short), patches.Duration(d.from), patches.Duration(d.off), j.at(d)))
 	}
 	return a
 }

@@ -94,7 +94,10 @@ type PassedData struct {
 
 // Data returns a report as data, as of a time.
 func (r *Report) Data(now time.Time) Data {
-	out := Data{AsOf: now, Entries: []EntryData{}, Batches: []BatchData{}, Now: []ActionData{}, Passed: []PassedData{}, Questions: list(r.Questions)}
+	out := Data{
+		AsOf: now, Entries: []EntryData{}, Batches: []BatchData{}, Now: []ActionData{}, Passed: []PassedData{},
+		Questions: list(r.Questions),
+	}
 	if r.Method != nil {
 		out.Method = r.Method.ID
 	}
@@ -102,7 +105,10 @@ func (r *Report) Data(now time.Time) Data {
 		out.Entries = append(out.Entries, entryData(e))
 	}
 	for _, b := range r.Diary.Batches {
-		d := BatchData{Label: b.Label, Method: b.Method, Confirms: b.Confirms, Area: b.Area, Thickness: b.Thickness, PutOn: b.Put.At, LayersLeft: b.layersLeft(), Harm: b.harm()}
+		d := BatchData{
+			Label: b.Label, Method: b.Method, Confirms: b.Confirms, Area: b.Area, Thickness: b.Thickness, PutOn: b.Put.At,
+			LayersLeft: b.layersLeft(), Harm: b.harm(),
+		}
 		if off, ok := b.Off(); ok {
 			d.Off = &off
 		}
@@ -112,7 +118,10 @@ func (r *Report) Data(now time.Time) Data {
 		out.Batches = append(out.Batches, d)
 	}
 	for _, a := range r.Actions {
-		d := ActionData{Do: a.Do, May: a.May(now), From: moment(a.From), By: moment(a.By), Waits: findings(a.Waits), Late: findings(a.Late), Kept: findings(a.Kept), Says: []SayData{}}
+		d := ActionData{
+			Do: a.Do, May: a.May(now), From: moment(a.From), By: moment(a.By), Waits: findings(a.Waits), Late: findings(a.Late),
+			Kept: findings(a.Kept), Says: []SayData{},
+		}
 		if a.Batch != nil {
 			d.Batch = a.Batch.Label
 		}
@@ -128,7 +137,10 @@ func (r *Report) Data(now time.Time) Data {
 }
 
 func entryData(e job.Entry) EntryData {
-	d := EntryData{ID: e.ID, Kind: e.Kind, At: e.At, By: e.By, Corrects: e.Corrects, Because: e.Because, Note: e.Note, Sure: e.Sure, Fields: map[string]string{}}
+	d := EntryData{
+		ID: e.ID, Kind: e.Kind, At: e.At, By: e.By, Corrects: e.Corrects, Because: e.Because, Note: e.Note, Sure: e.Sure,
+		Fields: map[string]string{},
+	}
 	for _, key := range e.Fields.Keys() {
 		if !job.Common(key) {
 			d.Fields[key] = strings.TrimSpace(e.Fields.Text(key))

@@ -177,7 +177,8 @@ func (j *judge) inTime(a *Action, area *float64) {
 	if closed, ok := j.Answers["hours_free"]; ok && area != nil {
 		needs := (d.off*j.slower(d, nil))/60 + *area/pace
 		over := needs - closed.Lo
-		j.limits(a, "beyond_closed", "apply", &over, fmt.Sprintf("it works for %s and takes %s to take off, and the place is closed for %s", ago(d.off*j.slower(d, nil)/60), ago(*area/pace), ago(closed.Lo)))
+		j.limits(a, "beyond_closed", "apply", &over, fmt.Sprintf("it works for %s and takes %s to take off, and the place is closed for %s",
+			ago(d.off*j.slower(d, nil)/60), ago(*area/pace), ago(closed.Lo)))
 	}
 	window := (d.longest - d.off) * j.slower(d, nil) / 60
 	if area == nil {
@@ -186,5 +187,6 @@ func (j *judge) inTime(a *Action, area *float64) {
 		return
 	}
 	over := *area/pace - window
-	j.limits(a, "removal_over", "apply", &over, fmt.Sprintf("%s m² takes about %s to take off, and %s are known to be harmless", number(*area), ago(*area/pace), ago(window)))
+	j.limits(a, "removal_over", "apply", &over, fmt.Sprintf("%s m² takes about %s to take off, and %s are known to be harmless",
+		number(*area), ago(*area/pace), ago(window)))
 }

@@ -158,11 +158,13 @@ type Prime struct {
 
 // The scales of the diary; the ranges are those of the usual instruments and of sense, from memory.
 var (
-	squareMetres = job.Scale{Name: "area", Units: []job.Unit{{Name: "m2", Factor: 1}, {Name: "m²", Factor: 1}, {Name: "ft2", Factor: 0.09290304}, {Name: "sq ft", Factor: 0.09290304}}, From: 0.001, To: 10_000,
+	squareMetres = job.Scale{Name: "area", From: 0.001, To: 10_000,
+		Units:   []job.Unit{{Name: "m2", Factor: 1}, {Name: "m²", Factor: 1}, {Name: "ft2", Factor: 0.09290304}, {Name: "sq ft", Factor: 0.09290304}},
 		Outside: "Give the area that was done.", Example: "2.5 m2"}
 	hours = job.Scale{Name: "time", Units: []job.Unit{{Name: "h", Factor: 1}, {Name: "min", Factor: 1. / 60}, {Name: "days", Factor: 24}}, From: 1. / 60, To: 2000,
 		Outside: "Give how long it was.", Example: "2 h"}
-	litres = job.Scale{Name: "volume", Units: []job.Unit{{Name: "L", Factor: 1}, {Name: "mL", Factor: 0.001}, {Name: "US gal", Factor: 3.785411784}, {Name: "imp gal", Factor: 4.54609}}, From: 0.001, To: 100_000,
+	litres = job.Scale{Name: "volume", From: 0.001, To: 100_000,
+		Units:   []job.Unit{{Name: "L", Factor: 1}, {Name: "mL", Factor: 0.001}, {Name: "US gal", Factor: 3.785411784}, {Name: "imp gal", Factor: 4.54609}},
 		Outside: "Give the water or acid in all.", Example: "20 L"}
 	kilograms = job.Scale{Name: "mass", Units: []job.Unit{{Name: "kg", Factor: 1}, {Name: "lb", Factor: 0.45359237}}, From: 0.01, To: 100_000,
 		Outside: "Weigh it, or leave it out.", Example: "12 kg"}
@@ -224,7 +226,8 @@ func reading(o *source.Object, e job.Entry) PH {
 	case meter && r.Strip != nil:
 		o.Doc.Fail(o.Get("meter"), "Keep one of them.", "it was read with a strip and with a meter")
 	case !meter && o.Get("strip") == nil:
-		o.Doc.Fail(o.Place("ph"), "Add strip: with how far apart its colours stand, such as 0.5, or meter: true.", "pH %g read with what? What a reading proves hangs on it", r.Value)
+		o.Doc.Fail(o.Place("ph"), "Add strip: with how far apart its colours stand, such as 0.5, or meter: true.",
+			"pH %g read with what? What a reading proves hangs on it", r.Value)
 	}
 	if r.Dry && r.Spot == OfWater {
 		o.Doc.Fail(o.Get("dry"), "Leave it out.", "rinse water is not read dry")
