@@ -60,7 +60,7 @@ type Exercise struct {
 	Kind    Kind
 	Text    string   // the question in the writer's words; empty: in those of the program
 	Options []string // ids of what is to choose from; none: the engine offers some
-	Method  string   // of FindDanger, and of WhatChanged: the method in question; empty: none, and the first choice
+	Method  string   // of FindDanger, MissingQuestion and WhatChanged: the method in question; empty: none, and of the last the first choice
 	To      rules.Answers
 	Then    rules.Answers // what is found out after it
 	Log     *yaml.Node    // of ReadPatches, as in a job file

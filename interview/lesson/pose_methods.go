@@ -26,8 +26,9 @@ func (s *School) chooseMethod(q *Question, e *Exercise) error {
 		switch {
 		case o == q.Decision.First:
 			option.Worth, option.Right = 1, true
-			if option.Says == "allowed" || o.Verdict == rules.Favoured {
-				option.Says = "the first choice"
+			option.Says = "the first choice"
+			if o.Verdict == rules.Discouraged {
+				option.Says = "the first choice, since nothing better is open"
 			}
 		case m.LastResort:
 			option.Worth, option.Says = notNeeded, "it does no harm, and is not needed yet"

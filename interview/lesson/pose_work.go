@@ -34,14 +34,28 @@ func optionName(o *Option) string       { return o.ID }
 func itself(s string) string            { return s }
 
 // missingQuestion asks which of the questions that are not answered matters most: those that could change the first
-// choice, or where there is none, those that could lift a refusal, or else any that is open.
+// choice, or where there is none, those that could lift a refusal, or else any that is open. Where a method is in question
+// those matter most that its refusal hangs on.
 func (s *School) missingQuestion(q *Question, e *Exercise) error {
+	var hangs []string
+	m := s.Base.Method(e.Method)
+	if m != nil {
+		hangs = q.outcome(m).Until
+		if len(hangs) == 0 {
+			return q.cannot(e, "Name a method that is ruled out until more is known.", "no answer that is missing could lift the refusal: %s", q.outcome(m).Why())
+		}
+	}
 	if q.Text == "" {
 		q.Text = "What would you find out first?"
+		if m != nil {
+			q.Text = fmt.Sprintf("Someone would like to use this: %s. What would you find out first?", m.Label)
+		}
 	}
 	worth := explain.Next(s.Base, q.Decision)
 	class := func(w explain.Worth) int {
 		switch {
+		case slices.Contains(hangs, w.Fact):
+			return 3
 		case w.Decisive:
 			return 2
 		case len(w.Lifts) > 0:
@@ -74,6 +88,8 @@ func (s *School) missingQuestion(q *Question, e *Exercise) error {
 				o.Worth, o.Right = 1, true
 			}
 			switch class(w) {
+			case 3:
+				o.Says = "the refusal of this method hangs on it"
 			case 2:
 				o.Says = "it could change the first choice"
 			case 1:

@@ -108,7 +108,7 @@ func ruleNames(b *rules.Base) (ids []string) {
 
 // keys are those that exercises of each kind may have beside the common ones.
 var keys = map[Kind][]string{
-	ChooseMethod: {"options"}, RuleOut: {"options"}, MissingQuestion: {"options"}, FindDanger: {"options", "method"}, OrderSteps: {"options"},
+	ChooseMethod: {"options"}, RuleOut: {"options"}, MissingQuestion: {"options", "method"}, FindDanger: {"options", "method"}, OrderSteps: {"options"},
 	ReadPatches: {"log"}, ReadPH: {"strip", "meter", "acid", "readings"}, WhatChanged: {"to", "method"},
 }
 
