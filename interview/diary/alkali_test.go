@@ -143,6 +143,22 @@ func TestAStripProvesNoMoreThanItsStep(t *testing.T) {
 	}
 }
 
+// Acid before the rinse has done its part is asked about, with the reading, the limit and the source, and stays to be seen.
+func TestAcidWaitsForTheRinse(t *testing.T) {
+	for surface, waits := range map[string]bool{"ph: 8.5": false, "ph: 10": true} {
+		e := off().add(31, "rinse", "batch: '1', rinses: 2, water: 8 L").add(31.1, "ph", "spot: rinse_water, ph: 7.5, strip: 0.5").
+			add(31.2, "ph", "batch: '1', spot: surface, strip: 0.5, "+surface).add(31.3, "neutralise", "with: acetic_acid")
+		r := e.report(t, panelling, 32)
+		asked := fmt.Sprint(r.Questions)
+		if strings.Contains(asked, "2.5 apart") != waits || strings.Contains(asked, "needed: at most 1 pH unit") != waits || strings.Contains(asked, "MIL-HDBK-1110") != waits {
+			t.Errorf("%s: asked %s", surface, asked)
+		}
+		if passed := r.Passed[len(r.Passed)-1].Entry.Kind == "neutralise"; passed != waits {
+			t.Errorf("%s: shown is %v", surface, passed)
+		}
+	}
+}
+
 // No acid where the base has none: on lime it dissolves the wall, and entering it is asked about.
 func TestNoAcidOnLime(t *testing.T) {
 	wet := func() *entries {

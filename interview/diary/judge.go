@@ -215,8 +215,8 @@ func (j *judge) holds(a *Action, stages ...string) {
 }
 
 // held lists what an entry should have waited for, as the diary stood when it was written.
-func held(log *yaml.Node, e job.Entry, s Site) []Finding {
-	if e.Kind != Apply && e.Kind != PrimedWith {
+func held(log *yaml.Node, e job.Entry, s Site) (waits []Finding) {
+	if e.Kind != Apply && e.Kind != Neutralise && e.Kind != PrimedWith {
 		return nil
 	}
 	s.Now = e.At
@@ -228,12 +228,17 @@ func held(log *yaml.Node, e job.Entry, s Site) []Finding {
 		j.use(s.Base.Method(b.Method))
 		return j.apply(b, b.Confirms).Waits
 	}
-	var waits []Finding
 	label := e.Fields.Text("batch")
 	for _, b := range d.Batches {
-		if b.Primed == nil && (label == "" || label == b.Label) {
-			j.use(s.Base.Method(b.Method))
+		_, off := b.Off()
+		if b.Primed != nil || label != b.Label && (label != "" || !off) {
+			continue
+		}
+		j.use(s.Base.Method(b.Method))
+		if e.Kind == PrimedWith {
 			waits = append(waits, j.prime(b).Waits...)
+		} else if a := j.neutralise(b); a != nil {
+			waits = append(waits, a.Waits...)
 		}
 	}
 	return waits
