@@ -66,7 +66,11 @@ func (p Part) heed(b *rules.Base) error {
 	if layers, ok := p.Answers["layers"]; ok {
 		site.Layers = layers.Hi
 	}
-	p.Decision.Heed(patches.Read(figures, b, record, p.Answers, site).Evidence())
+	answers, _, err := patches.Counted(b, p.Element.Name, p.Element, p.Answers)
+	if err != nil {
+		return err
+	}
+	p.Decision.Heed(patches.Read(figures, b, record, answers, site).Evidence())
 	return nil
 }
 

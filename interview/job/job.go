@@ -35,6 +35,19 @@ type Element struct {
 	Log      *yaml.Node      // kept as it was written; nil if there is none
 }
 
+// Told returns what is told of the part for the sums under a key, or nil if that is not one figure.
+func (e *Element) Told(key string) *yaml.Node {
+	if e.Takeoff == nil || e.Takeoff.Kind != yaml.MappingNode {
+		return nil
+	}
+	for i := 0; i+1 < len(e.Takeoff.Content); i += 2 {
+		if v := e.Takeoff.Content[i+1]; e.Takeoff.Content[i].Value == key && v.Kind == yaml.ScalarNode {
+			return v
+		}
+	}
+	return nil
+}
+
 // New returns a job without a title or answers.
 func New() *Job { return &Job{Site: rules.Answers{}, NotKnown: map[string]bool{}} }
 

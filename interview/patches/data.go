@@ -33,6 +33,7 @@ type PlanData struct {
 	GapMM       float64             `json:"gap_mm"`
 	Confirm     string              `json:"confirm"`
 	Temperature *float64            `json:"surface_temp_c"`
+	FilmCoats   float64             `json:"film_as_coats,omitempty"` // the measured film is as thick as so many
 	Warnings    []string            `json:"warnings"`
 	Wait        string              `json:"wait,omitempty"` // why no paste is put on yet
 	Scarce      string              `json:"scarce,omitempty"`
@@ -83,6 +84,9 @@ func (p *Plan) Data() PlanData {
 		Why: p.Why, Missing: list(p.Missing), Refer: noteIDs(p.Refer), Keep: noteIDs(p.Keep), Holds: noteIDs(p.Holds), Conditions: list(p.Conditions), Stage: list(p.Stage), Candidates: []CandidatePlan{}, Left: []LeftData{},
 		WidthMM: p.Size.Width, HeightMM: p.Size.Height, Or: p.Size.Or, GapMM: p.Gap, Confirm: p.Size.Confirm, Temperature: p.Temperature,
 		Warnings: list(p.Warnings), Wait: p.Wait, Scarce: p.Scarce, Finish: []FinishPlan{}, Again: list(p.Again.Look), Sources: list(p.Size.SourceNames),
+	}
+	if p.Film != nil {
+		out.FilmCoats = p.Film.Coats
 	}
 	for _, n := range p.Never {
 		out.Never = append(out.Never, n.ID)

@@ -43,7 +43,11 @@ func (r Range) looks(temperature float64, w Warmth) []float64 {
 			look[i] = min(look[i], r.Stop)
 		}
 	}
-	return slices.Compact(look)
+	look = slices.Compact(look)
+	if len(look) == 1 && len(r.Look) > 1 { // the stop is no time for a first look
+		return []float64{min(r.Look[0], look[0]/2), look[0]}
+	}
+	return look
 }
 
 // handy rounds a time to what a person would look at the clock for: under two hours to 5 minutes, else to an hour.

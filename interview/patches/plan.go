@@ -26,6 +26,7 @@ type Plan struct {
 	Few         string // why one patch each is enough
 	Scarce      string // fewer methods may be tried than is right
 	Wait        string // no paste is put on at the temperature of the surface; the times are for the coldest that will do
+	Film        *Film  // measured, and more than the coats that were counted
 	Temperature *float64
 	Warnings    []string
 	Again       Again

@@ -158,6 +158,7 @@ func TestPlannedPatches(t *testing.T) {
 		{"unknown temperature", []string{"surface_temp=?"}, "alkaline-many", []float64{3, 6, 3}, []float64{12, 24, 36, 48}, "worst worst soundest", false, false},
 		{"seven coats", []string{"surface_temp=15", "layers=7"}, "alkaline-several", []float64{2, 3, 2}, []float64{8, 16, 24}, "worst worst soundest", false, false},
 		{"twenty on softwood stop at 48 h", []string{"surface_temp=15", "layers=20"}, "alkaline-very-many", []float64{5, 10, 5}, []float64{24, 48}, "worst worst soundest", false, false},
+		{"twenty at 5 °C are looked at before the stop", []string{"surface_temp=5", "layers=20"}, "alkaline-very-many", []float64{5, 10, 5}, []float64{24, 48}, "worst worst soundest", false, false},
 		{"eight or nine", []string{"surface_temp=15", "layers=8..9"}, "alkaline-several", []float64{2, 6, 2}, []float64{8, 12, 16, 24, 36, 48}, "worst worst soundest", true, false},
 		{"carving bears one each", []string{"surface_temp=15", "profile=carved"}, "alkaline-many", []float64{4.5}, []float64{12, 24, 36, 48}, "worst", false, false},
 	} {

@@ -20,7 +20,14 @@ type Book struct {
 	Width   int
 
 	records  []*patches.Record
+	counted  map[*job.Element]counted
 	readings []*patches.Reading
+}
+
+// counted are the answers about a part with its coats as thick as they were measured.
+type counted struct {
+	answers rules.Answers
+	film    *patches.Film
 }
 
 // Open reads the logs of a job, then decides its parts. Mistakes in the logs are returned together, before the time that
@@ -39,12 +46,23 @@ func Open(b *rules.Base, j *job.Job, path string, width int) (*Book, error) {
 	if book.Figures, err = patches.LoadFigures(b); err != nil {
 		return nil, err
 	}
-	book.Advice, err = explain.AdviseByRules(b, j)
-	return book, err
+	if book.Advice, err = explain.AdviseByRules(b, j); err != nil {
+		return nil, err
+	}
+	book.counted = map[*job.Element]counted{}
+	for _, p := range book.Advice.Parts {
+		answers, film, err := patches.Counted(b, path, p.Element, p.Answers)
+		wrong = append(wrong, err)
+		book.counted[p.Element] = counted{answers, film}
+	}
+	return book, errors.Join(wrong...)
 }
 
 func (b *Book) plan(p explain.Part) *patches.Plan {
-	return patches.NewPlan(b.Advice.Base, b.Figures, p.Answers, p.Decision)
+	c := b.counted[p.Element]
+	plan := patches.NewPlan(b.Advice.Base, b.Figures, c.answers, p.Decision)
+	plan.Film = c.film
+	return plan
 }
 
 // Plans writes the plan of every part.
@@ -106,7 +124,7 @@ func (b *Book) Read(now time.Time) {
 		if layers, ok := p.Answers["layers"]; ok {
 			site.Layers = layers.Hi
 		}
-		b.readings = append(b.readings, patches.Read(b.Figures, b.Advice.Base, b.records[i], p.Answers, site))
+		b.readings = append(b.readings, patches.Read(b.Figures, b.Advice.Base, b.records[i], b.counted[p.Element].answers, site))
 	}
 }
 

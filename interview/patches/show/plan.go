@@ -92,6 +92,9 @@ func (p *writer) before(plan *patches.Plan) {
 	for _, w := range plan.Warnings {
 		p.Para("  ! ", "%s %s", w, p.Cite(plan.Warmth.SourceNames))
 	}
+	if f := plan.Film; f != nil {
+		p.Para("  ", "The paint measures %s, as much as %g coats of %s. The ranges are for that many. %s", f.Reading, f.Coats, f.Each, p.Cite(f.SourceNames))
+	}
 	if plan.Scarce != "" {
 		p.Para("  ! ", "%s", plan.Scarce)
 	}
