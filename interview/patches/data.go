@@ -202,6 +202,7 @@ type NextData struct {
 	Colder  bool        `json:"colder_than_patches"`
 	Visits  []VisitData `json:"look"`
 	Confirm string      `json:"confirm,omitempty"`
+	Larger  int         `json:"confirming_entry,omitempty"` // the entry of the site diary that made the confirming patch
 	Refer   []string    `json:"refer"`
 }
 
@@ -217,6 +218,9 @@ type VisitData struct {
 func (r *Reading) Data() ReadingData {
 	out := ReadingData{Questions: list(r.Questions), ControlPH: r.ControlPH, Methods: []CandidateData{}, Evidence: r.Evidence(), Next: NextData{
 		Do: r.Next.Do, Harm: r.Next.Harm, Fresh: r.Next.Fresh, Passes: r.Next.Passes, Thicker: r.Next.Thicker, Colder: len(r.Next.Colder) > 0, Visits: []VisitData{}, Confirm: r.Next.Size.Confirm, Refer: noteIDs(r.Next.Refer)}}
+	if r.Next.Larger != nil {
+		out.Next.Larger = r.Next.Larger.ID
+	}
 	if r.Next.Method != nil {
 		out.Next.Method = r.Next.Method.ID
 	}

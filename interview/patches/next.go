@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"patchfirst/interview/job"
 	"patchfirst/rules"
 )
 
@@ -29,6 +30,7 @@ type Next struct {
 	Colder   []*rules.Limit // of Fresh: the patches came clean on a surface so much warmer that these limits are not kept
 	Size     Size           // of Confirm
 	Dwell    *Dwell         // of Confirm
+	Larger   *job.Entry     // of Confirm: the confirming patch that the site diary holds already
 	Refer    []rules.Attached
 	Planning bool // of TryNext: no patch was made yet
 	// Of TryNext: the planning range of the method, its looks for the surface that the job tells.
@@ -53,7 +55,7 @@ func next(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision) Next
 		n := Next{Method: c.Method, Harm: harm}
 		switch c.State {
 		case Proven:
-			n.Do, n.Size, n.Dwell = Confirm, f.Size(answers), c.Dwell
+			n.Do, n.Size, n.Dwell, n.Larger = Confirm, f.Size(answers), c.Dwell, r.larger(c.Method)
 			if len(c.Colder) > 0 {
 				n = Next{Do: Extend, Method: c.Method, Harm: harm, Fresh: true, Colder: c.Colder}
 			}
@@ -74,6 +76,16 @@ func next(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision) Next
 		return n
 	}
 	return untried(f, r, answers, d, harm)
+}
+
+// larger is the last confirming patch of a method in the site diary, or nil.
+func (r *Reading) larger(m *rules.Method) *job.Entry {
+	for i, e := range slices.Backward(r.entries) {
+		if e.Kind == "apply" && e.Fields.Text("method") == m.ID && e.Fields.Text("confirm") == "true" {
+			return &r.entries[i]
+		}
+	}
+	return nil
 }
 
 func untried(f *Figures, r *Reading, answers rules.Answers, d *rules.Decision, harm bool) Next {

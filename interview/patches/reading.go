@@ -16,6 +16,7 @@ type Reading struct {
 	Questions  []job.Question
 	ControlPH  *float64 // of the untouched spot, last read
 	Next       Next
+	entries    []job.Entry
 	layers     float64 // coats that the patches are to take; 0: not known
 }
 
@@ -68,7 +69,7 @@ type Candidate struct {
 
 // Read reads the record of a part. The decision may be nil: then nothing is known of what is offered.
 func Read(f *Figures, b *rules.Base, r *Record, answers rules.Answers, s Site) *Reading {
-	reading := &Reading{Questions: r.Questions(s), layers: s.Layers}
+	reading := &Reading{Questions: r.Questions(s), entries: r.Entries, layers: s.Layers}
 	if s.Decision != nil {
 		if _, stage := offers(s.Decision); stage != nil {
 			reading.layers = 0 // the patches of a stage are to take its coats only

@@ -194,6 +194,31 @@ func TestColderThanThePatches(t *testing.T) {
 	}
 }
 
+// A confirming patch that the site diary holds is not asked for again.
+func TestConfirmedAlready(t *testing.T) {
+	b := load(t)
+	proven := func() *diary {
+		d := (&diary{}).put(0, "A1", paste, "thickness: 3 mm", "area: worst", "surface_temp: 15 C")
+		return d.look(24*hour, "A1", 0, "harm: none").look(49*hour, "A1", 0, "harm: none")
+	}
+	for _, test := range []struct {
+		name string
+		log  *diary
+		id   int
+	}{
+		{"none yet", proven(), 0},
+		{"another batch", proven().add("apply", 50*hour, "batch: K, method: "+paste), 0},
+		{"of another method", proven().add("apply", 50*hour, "batch: K, method: steam, confirm: true"), 0},
+		{"made", proven().add("apply", 50*hour, "batch: K, method: "+paste+", confirm: true"), 4},
+		{"taken back", proven().add("apply", 50*hour, "batch: K, method: "+paste+", confirm: true").add("strike", 51*hour, "corrects: 4, because: wrong part"), 0},
+	} {
+		n := read(t, b, test.log, indoors, "surface_temp=15").Next
+		if n.Do != patches.Confirm || (n.Larger == nil) != (test.id == 0) || n.Larger != nil && n.Larger.ID != test.id {
+			t.Errorf("%s: %s %+v", test.name, n.Do, n.Larger)
+		}
+	}
+}
+
 // Before any patch the planning range stands in, for the temperature that the job tells.
 func TestPlanningRangeBeforeAnyPatch(t *testing.T) {
 	b := load(t)

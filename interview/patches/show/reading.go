@@ -43,8 +43,7 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 	}
 	switch n.Do {
 	case patches.Confirm:
-		p.Para("Next: ", "confirm %s with %s%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.Cite(n.Size.SourceNames))
-		p.Para("  ", "Then start the work. Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.Cite(f.Again.SourceNames))
+		p.confirm(f, n)
 	case patches.LookAgain:
 		p.Para("Next: ", "%s came clean. Rinse it, let it dry, and look again.", n.Method.Label)
 		p.visits(n.Patches)
@@ -69,6 +68,17 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 			p.Para("    Until then: ", "%s", ref.Note.Meanwhile)
 		}
 	}
+}
+
+// confirm says what the larger patch is, or that it was made.
+func (p *writer) confirm(f *patches.Figures, n patches.Next) {
+	if n.Larger != nil {
+		p.Para("Next: ", "%s is proven, and its confirming patch was made on %s (entry %d). The site diary says what may be done now.", n.Method.Label, n.Larger.At.Format(moment), n.Larger.ID)
+	} else {
+		p.Para("Next: ", "confirm %s with %s, on the worst build-up%s. %s", n.Method.Label, n.Size.Confirm, dwellWords(n.Dwell), p.Cite(n.Size.SourceNames))
+		p.Para("  ", "Let it dry and look again for harm; then start the work.")
+	}
+	p.Para("  ", "Repeat the patch when it is colder than it was then. Go on looking at the old ones for slow harm, after %s. %s", durations(f.Again.Look), p.Cite(f.Again.SourceNames))
 }
 
 // fresh says how the next patch of a method differs from those before it.
