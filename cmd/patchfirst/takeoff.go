@@ -14,10 +14,10 @@ func (c *cli) takeoffCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "takeoff JOB",
 		Short: "Work out quantities, time, cost, air, water and waste of every part",
-		Long: "takeoff does the sums of every part: the first choice, or the method that is named. Sizes, wage, prices and own rates stand " +
-			"in the job file under takeoff:, of the site and of each part.",
+		Long:  show.Help,
 		Example: "  patchfirst takeoff boathouse.yaml\n  patchfirst takeoff --part 'boathouse door' --method alkaline_covered boathouse.yaml\n" +
-			"  patchfirst takeoff --part 'boathouse door' --working paste boathouse.yaml",
+			"  patchfirst takeoff --part 'boathouse door' --working paste boathouse.yaml\n" +
+			"  patchfirst takeoff --part 'boathouse door' --compare boathouse.yaml",
 		Args: oneJob,
 		RunE: func(_ *cobra.Command, args []string) error {
 			b, err := c.base()

@@ -21,14 +21,15 @@ func (c *Case) Check(file string) error {
 		return s.err
 	}
 	if got := area.Result.Point; c.sized() && (got < bounds.Low || got > bounds.High) {
-		d := &source.Document{File: file}
+		asks := fmt.Sprintf("%s of painted area is unlikely for %q: usual is %g to %g m²", area.Result, c.Element.Name,
+			bounds.Low, bounds.High)
+		const fix = "Check the figure and its unit. If it is right, add sure: true under takeoff of the part."
 		at := c.Element.Takeoff
 		if at == nil {
-			return fmt.Errorf("%s: %s of painted area is unlikely: %s is usual. Check the answer area", c.Element.Name,
-				area.Result, bounds.AsGiven())
+			return fmt.Errorf("%s. %s", asks, fix)
 		}
-		d.Fail(at, "Check the figure and its unit. If it is right, add sure: true under takeoff of the part.",
-			"%s of painted area is unlikely for %q: usual is %g to %g m²", area.Result, c.Element.Name, bounds.Low, bounds.High)
+		d := &source.Document{File: file}
+		d.Fail(at, fix, "%s", asks)
 		return d.Problems.Err()
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -92,6 +93,25 @@ func TestGolden(t *testing.T) {
 			if utf8.RuneCountInString(line) > test.width {
 				t.Errorf("%s: wider than %d: %s", test.name, test.width, line)
 			}
+		}
+	}
+}
+
+// The help names keys that there are.
+func TestHelpNamesKeys(t *testing.T) {
+	b, err := base()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := show.Help[strings.Index(show.Help, "width"):strings.Index(show.Help, "Every figure")]
+	for _, word := range regexp.MustCompile(`[a-z_0-9]+`).FindAllString(regexp.MustCompile(`\([^)]*\)|of both|\bor\b|\band\b`).ReplaceAllString(list, ""), -1) {
+		text := "job: x\nsite: {built: 1911}\nelements:\n  - {name: door, part: door, takeoff: {" + word + ": {}}}\n"
+		j, err := job.Parse(b, "job.yaml", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := show.Open(b, j, "job.yaml", 80); err != nil && strings.Contains(err.Error(), "no key") {
+			t.Errorf("%s: %v", word, err)
 		}
 	}
 }
