@@ -29,7 +29,12 @@ func (l *lessons) checkCommand() *cobra.Command {
 			if cover {
 				return l.cover(s, all, checked)
 			}
-			if err := show.Checks(l.stdout, checked, len(args) > 0, l.width()); err != nil {
+			if l.json {
+				err = show.ChecksJSON(l.stdout, s.Base, checked)
+			} else {
+				err = show.Checks(l.stdout, checked, len(args) > 0, l.width())
+			}
+			if err != nil {
 				return written(err)
 			}
 			for _, c := range checked {
@@ -40,6 +45,7 @@ func (l *lessons) checkCommand() *cobra.Command {
 			return nil
 		},
 	}
+	l.jsonFlag(cmd)
 	cmd.Flags().BoolVar(&cover, "cover", false, "say of every rule that rules something out where it is taught")
 	return cmd
 }
@@ -49,7 +55,12 @@ func (l *lessons) cover(s *lesson.School, all []*lesson.Lesson, checked []*lesso
 	if err != nil {
 		return err
 	}
-	if err := show.Cover(l.stdout, covered, l.width()); err != nil {
+	if l.json {
+		err = show.CoverJSON(l.stdout, s.Base, covered)
+	} else {
+		err = show.Cover(l.stdout, covered, l.width())
+	}
+	if err != nil {
 		return written(err)
 	}
 	for _, c := range covered {
@@ -61,7 +72,7 @@ func (l *lessons) cover(s *lesson.School, all []*lesson.Lesson, checked []*lesso
 }
 
 func (l *lessons) progressCommand() *cobra.Command {
-	return &cobra.Command{
+	cmd := &cobra.Command{
 		Use:     "progress",
 		Short:   "Say what the lessons cover, what went wrong by topic, and what to practise next",
 		Example: "  patchfirst lesson progress\n  patchfirst lesson progress --results anna.yaml",
@@ -79,7 +90,17 @@ func (l *lessons) progressCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return written(show.Curriculum(l.stdout, s.Curriculum(checked, r), l.width()))
+			c := s.Curriculum(checked, r)
+			if l.json {
+				return written(show.CurriculumJSON(l.stdout, s.Base, c))
+			}
+			return written(show.Curriculum(l.stdout, c, l.width()))
 		},
 	}
+	l.jsonFlag(cmd)
+	return cmd
+}
+
+func (l *lessons) jsonFlag(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&l.json, "json", false, "as data; testdata/schema/lessons.json describes it")
 }

@@ -8,6 +8,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"patchfirst/explain"
 	"patchfirst/interview/patches"
 	"patchfirst/knowledge/figures"
 	"patchfirst/rules"
@@ -98,6 +99,14 @@ type School struct {
 	figures  *patches.Figures
 	reasoner *rules.Reasoner
 	maker    *maker // made when first needed
+	last     told
+}
+
+// told is the situation that was decided last: the exercises of a lesson mostly share one.
+type told struct {
+	title   string
+	answers rules.Answers
+	x       *explain.Explainer
 }
 
 // Open makes a school.

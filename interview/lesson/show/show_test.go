@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
 	"patchfirst/interview/lesson"
 	"patchfirst/interview/lesson/show"
 	"patchfirst/knowledge"
@@ -166,6 +168,39 @@ func TestWords(t *testing.T) {
 			if word := banned.FindString(text); word != "" {
 				t.Errorf("%s: the word %q: %s", l.Name, word, text)
 			}
+		}
+	}
+}
+
+// What is told as data has the form that its schema describes.
+func TestDataKeepsItsSchema(t *testing.T) {
+	schema, err := jsonschema.NewCompiler().Compile("../../../testdata/schema/lessons.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, l := open(t, "oak-table")
+	broken := *l
+	broken.Name, broken.Exercises = "broken", []*lesson.Exercise{{Kind: lesson.RuleOut, Options: []string{"leave", "steam"}}}
+	checked, err := s.CheckAll([]*lesson.Lesson{l, &broken}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := &lesson.Results{Runs: []*lesson.Run{{Lesson: l.Name, Of: 2, Given: []lesson.Given{{Exercise: 1, Kind: lesson.RuleOut, Mark: lesson.Dangerous, Shown: checked[0].Teaches, Lost: checked[0].Teaches}}}}}
+	var all [3]bytes.Buffer
+	for i, err := range []error{
+		show.ChecksJSON(&all[0], s.Base, checked),
+		show.CoverJSON(&all[1], s.Base, []*lesson.Covered{{Rule: s.Base.Rules[0], Lessons: []string{"a"}}, {Rule: s.Base.Rules[1], Made: true}}),
+		show.CurriculumJSON(&all[2], s.Base, s.Curriculum(checked, r)),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+		value, err := jsonschema.UnmarshalJSON(&all[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Validate(value); err != nil {
+			t.Error(err)
 		}
 	}
 }
