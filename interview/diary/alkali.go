@@ -9,16 +9,6 @@ import (
 	"patchfirst/rules"
 )
 
-// What the sum of rinses takes where nothing was read: from memory.
-const (
-	usualFilm   = 0.1 // L of water on a m² after it drained
-	usualRinse  = 2.0 // L on a m² in each rinse
-	usualDegree = 15  // °C of the water
-)
-
-// rinseSource is where the sum of rinses comes from: its first-rack case.
-const rinseSource = "J. Metal Finishing Society of Japan 28(7), batch rinsing"
-
 // alkaline reports whether the base bounds the pH after the method.
 func (j *judge) alkaline() bool {
 	return len(j.Base.LimitsOn("ph_above_water", "neutralise", j.method, j.Answers)) > 0
@@ -168,107 +158,6 @@ func paper(readings ...PH) (*float64, string) {
 		return &step, "read with a meter"
 	}
 	return &step, "read with paper in steps of " + number(step)
-}
-
-// predict says how many rinses are still needed, and whether the last ones did what was predicted of them.
-func (j *judge) predict(b *Batch) []Say {
-	wet, water := b.wet(), j.water()
-	most, limit := j.bound("ph_above_water", "neutralise")
-	if wet == nil || water == nil || limit == nil || wet.Value-water.Value <= most {
-		return nil
-	}
-	var says []Say
-	r := j.rinsing(b)
-	film := figures.LitrePerM2(usualFilm)
-	if slower, say := j.checked(b, *wet, *water, r); say.Text != "" {
-		says = append(says, say)
-		film = slower
-	}
-	n, expected, err := figures.RinsesNeeded(figures.PH(wet.Value), j.rinseWater(*water), film, r.each, figures.PH(most))
-	if err != nil {
-		return append(says, Say{err.Error(), nil})
-	}
-	words := ""
-	for i, pH := range expected[1:] {
-		if i > 0 {
-			words += ", then "
-		}
-		words += number(math.Round(float64(pH)*10) / 10)
-	}
-	each := number(math.Round(10*float64(r.each)) / 10)
-	expect := fmt.Sprintf("About %d more at the least, of %s L/m² each: expect pH %s. Read after each.", n, each, words)
-	return append(says, Say{expect, []string{rinseSource, rules.FromMemory}})
-}
-
-// rinsing is how the last rinses were done.
-type rinsing struct {
-	each figures.LitrePerM2 // in one rinse
-}
-
-func (j *judge) rinsing(b *Batch) rinsing {
-	for _, r := range slices.Backward(b.Rinses) {
-		if r.Water != nil && b.Area != nil && *b.Area > 0 {
-			return rinsing{figures.LitrePerM2(*r.Water / float64(r.Rinses) / *b.Area)}
-		}
-	}
-	return rinsing{usualRinse}
-}
-
-func (j *judge) rinseWater(water PH) figures.RinseWater {
-	w := figures.RinseWater{PH: figures.PH(water.Value), Temperature: usualDegree}
-	if last, _ := j.weather(); last.Surface != nil && *last.Surface > 0 && *last.Surface < 50 {
-		w.Temperature = figures.Celsius(*last.Surface)
-	}
-	return w
-}
-
-// checked holds the last reading against what the one before it, and the rinses in between, predict. Where the surface
-// gives its alkali more slowly it returns the film of water that would explain the reading.
-func (j *judge) checked(b *Batch, wet, water PH, r rinsing) (figures.LitrePerM2, Say) {
-	var before *PH
-	for _, p := range b.PH {
-		if !p.Dry && p.Entry.At.Before(wet.Entry.At) && p.Entry.ID != wet.Entry.ID {
-			before = &p
-		}
-	}
-	if before == nil {
-		return 0, Say{}
-	}
-	n := 0
-	for _, x := range b.Rinses {
-		if x.Entry.At.After(before.Entry.At) && !x.Entry.At.After(wet.Entry.At) {
-			n += x.Rinses
-		}
-	}
-	if n == 0 {
-		return 0, Say{}
-	}
-	with := func(film figures.LitrePerM2) float64 {
-		readings, err := figures.AfterRinses(figures.PH(before.Value), j.rinseWater(water), film, r.each, n)
-		if err != nil {
-			return math.NaN()
-		}
-		return float64(readings[n])
-	}
-	predicted := with(usualFilm)
-	if math.IsNaN(predicted) {
-		return 0, Say{}
-	}
-	slack := float64(coarser(wet, *before).Error)
-	words := fmt.Sprintf("%s from pH %s should give %s by the sum, and %s was read.",
-		times(n, "rinse", "rinses"), number(before.Value), number(math.Round(predicted*10)/10), number(wet.Value))
-	if wet.Value <= predicted+slack {
-		return usualFilm, Say{words + " The sum holds.", []string{rinseSource}}
-	}
-	low, high := figures.LitrePerM2(usualFilm), r.each*50
-	for high-low > 1e-4 {
-		if middle := (low + high) / 2; with(middle) < wet.Value {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return high, Say{words + " The surface gives its alkali slowly, so more rinses are needed than by the plain sum.", []string{rinseSource}}
 }
 
 // neutralise is the acid after the rinse; nil where it is done, or no alkali was used.
