@@ -35,6 +35,30 @@ func TestPromises(t *testing.T) {
 	}
 }
 
+// What each rule says, and where it says nothing: situations that keep a rule from being lost or widened unseen.
+func TestRuleCases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many cases are decided")
+	}
+	b, err := knowledge.Load("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := cases.ReadFS(b, os.DirFS("../testdata/rule-cases"), "testdata/rule-cases")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range all {
+		failures, err := cases.Run(b, &all[i], func(a rules.Answers) rules.Answers { return knowledge.WithFigures(b, a) })
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range failures {
+			t.Error(f)
+		}
+	}
+}
+
 // The published cases: each names its source in the file.
 func TestCases(t *testing.T) {
 	b, err := knowledge.Load("")
