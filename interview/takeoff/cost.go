@@ -58,7 +58,7 @@ func (s *Sums) Bill() []Bought {
 		}
 	}
 	add(s.word("paste"), "paste_bought", "paste")
-	add("neutraliser", "neutraliser")
+	add("neutraliser", "neutraliser_bought", "neutraliser")
 	add("cover", "cover")
 	add("sheeting", "sheeting")
 	add("abrasive", "abrasives")

@@ -36,7 +36,11 @@ func (s *Sums) mayReach(finding string) bool {
 
 // waste works out what is left over and must go away in order.
 func (s *Sums) waste() {
-	if s.Method.Keeps || s.has("off_site") {
+	if s.Method.Keeps {
+		return
+	}
+	if s.Line("trips") != nil {
+		s.note("Old paint, bath and rinse stay in the workshop. Ask where they go: the owner of a waste answers for it.")
 		return
 	}
 	area, film, density := s.Line("area"), s.Line("film"), s.need("paint_density", figures.Density)

@@ -62,7 +62,10 @@ func (s *Sums) materials() {
 			sheets.as("number on an area"))
 	}
 	if spirit := s.need("spirit_use", figures.Thinness); spirit != nil {
-		s.add("paste", "Spirit", "rinse_water", area.as("area"), spirit.as("rinse"), passes.as("rinses"))
+		need := s.add("paste", "Spirit", "rinse_water", area.as("area"), spirit.as("rinse"), passes.as("rinses"))
+		if m, ok := materialOf("spirit"); ok {
+			s.buy("paste_bought", m, need)
+		}
 	}
 	if trips := s.need("trips", figures.Count); trips != nil {
 		s.addBy("trips", "Trips", figures.Sum("trips", "Trips", "times", "trips"), trips.as("trips"))

@@ -19,6 +19,9 @@ func TestDipOnPaper(t *testing.T) {
 	check(t, s, "trip_cost", 60, 60, 60)
 	const face = 2.4 * 2.7
 	check(t, s, "dip_cost", 25*face*1.1, 25*face*1.3, 25*face*2)
+	if s.Line("waste") != nil || !strings.Contains(strings.Join(s.Notes, " "), "stay in the workshop") {
+		t.Errorf("the workshop's waste is on site: %v", s.Notes)
+	}
 	if s.Line("strip") != nil || s.Line("days").Result.Low < 3 {
 		t.Errorf("it is stripped by hand, or back too soon: %v", s.Line("days").Result)
 	}
@@ -44,6 +47,22 @@ func TestHeatIsWatched(t *testing.T) {
 	check(t, s, "fire_watch", days.Low, days.Point, days.High)
 	if days.Low < 1 || s.Line("hours").Result.Point <= s.Line("strip").Result.Point {
 		t.Errorf("%v days, %v h", days, s.Line("hours").Result)
+	}
+}
+
+// Whatever comes in containers is bought in whole ones.
+func TestAllLiquidsAreBoughtInContainers(t *testing.T) {
+	c := caseOf(t, base(t), strings.Replace(door, "{solvent_paste: [1 L, 5 L, 20 L]}", "{neutraliser: [5 L], spirit: [2.5 L], alkaline_paste: [7 L]}", 1))
+	for method, want := range map[string]map[string]float64{"alkaline_covered": {"neutraliser_bought": 5, "paste_bought": 7}, "spirit_rub": {"paste_bought": 2.5}} {
+		s := sum(t, c, method)
+		for id, size := range want {
+			r := s.Line(id).Result.Range
+			for _, v := range []float64{r.Low, r.Point, r.High} {
+				if whole := v / size; math.Abs(whole-math.Round(whole)) > 1e-9 || v == 0 {
+					t.Errorf("%s: %s is %v, not whole containers of %g L", method, id, r, size)
+				}
+			}
+		}
 	}
 }
 

@@ -65,5 +65,8 @@ func (s *Sums) neutraliser() {
 	}
 	eq := s.add("alkali", "Alkali left on the surface", "residual_alkali", s.Line("area").as("area"), left.as("paste left"),
 		alkali.as("alkali of the paste"), demand.as("demand of the surface"))
-	s.add("neutraliser", "Vinegar of 5% to neutralise", "vinegar", eq.as("alkali"), acid.as("strength"))
+	need := s.add("neutraliser", "Vinegar of 5% to neutralise", "vinegar", eq.as("alkali"), acid.as("strength"))
+	if m, ok := materialOf("neutraliser"); ok && len(s.Case.Given.sizes[m.ID].of) > 0 {
+		s.buy("neutraliser_bought", m, need)
+	}
 }
