@@ -147,6 +147,7 @@ type TestData struct {
 	Harm    string   `json:"harm,omitempty"`
 	PH      *float64 `json:"ph"`
 	Dry     bool     `json:"judged_dry"`
+	Overdue bool     `json:"overdue,omitempty"` // the paste should be off by now
 }
 
 // BracketData is the bracket of a thickness.
@@ -243,7 +244,7 @@ func (c *Candidate) data() CandidateData {
 		Clean: c.Clean, Judged: c.Judged, Interval: [2]float64{c.Low, c.High}, Watched: c.Watched, HarmAtMost: c.HarmAtMost, Needed: c.Needed, Shares: []ShareData{}, ByThickness: []LevelData{}, HarmFree: []HarmFreeData{},
 	}
 	for _, t := range c.Tests {
-		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Passes, t.Harm, t.PH, t.Dry})
+		out.Tests = append(out.Tests, TestData{t.Label, t.State, t.NotYet, finite(t.CleanBy), t.Passes, t.Harm, t.PH, t.Dry, t.Overdue()})
 	}
 	for _, b := range c.Brackets {
 		out.Brackets = append(out.Brackets, BracketData{b, finite(b.CleanBy)})

@@ -157,11 +157,13 @@ func (t *Test) cleanAt() time.Time {
 
 // openLooks are the planned times at which open patches are still to be looked at. What is left of a planned time is
 // counted from the last look that counted coats, as if the surface kept its reference temperature from there. A patch that
-// took some coats, and whose paste is still there to be renewed, is put on again.
+// took some coats, and whose paste is still there to be renewed, is put on again, unless it has lain until its stop.
 func openLooks(f *Figures, c *Candidate) (visits []Visit) {
 	for _, t := range c.Tests {
 		switch {
-		case t.State == Short && !t.ended:
+		case t.overdue || t.State == Short && t.ended:
+			continue
+		case t.State == Short:
 			visits = append(visits, Visit{Label: t.Label, Again: t.Passes + 1, Off: c.stop(t)})
 		case t.State == Open:
 			visits = append(visits, t.visit(f, c))

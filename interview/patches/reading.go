@@ -92,6 +92,9 @@ func Read(f *Figures, b *rules.Base, r *Record, answers rules.Answers, s Site) *
 	}
 	for _, c := range reading.Candidates {
 		c.read(f, reading.layers)
+		for _, t := range c.Tests {
+			t.heedStop(c, s.Now)
+		}
 		c.elsewhere(f, b, answers)
 	}
 	reading.Next = next(f, reading, answers, s.Decision)

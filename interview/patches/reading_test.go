@@ -85,7 +85,7 @@ func TestNext(t *testing.T) {
 		{"thin dead, thick proven", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, "thickness: 6 mm", "area: worst", "surface_temp: 15 C").look(48*hour, "A1", 4, fine).look(24*hour, "A2", 0, fine).look(3*day, "A2", 0, fine), patches.Proven, patches.Confirm, paste, 0},
 		{"a method ruled out stays so", indoors, (&diary{}).put(0, "A1", "hot_air", "area: worst").look(2, "A1", 0, fine).look(2*day, "A1", 0, fine), patches.Refused, patches.TryNext, paste, 0},
 		{"gentler ones go first", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "B1", "steam", "area: worst").look(24*hour, "A1", 0, fine).look(49*hour, "A1", 0, fine), patches.Open, patches.Extend, "steam", 3},
-		{"two that took some coats are put on again", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, fine).look(48*hour, "A2", 4, fine), patches.Open, patches.Extend, paste, -1},
+		{"two on softwood that took some coats until the stop", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, fine).look(48*hour, "A2", 4, fine), patches.Open, patches.Extend, paste, 0},
 		{"taken off before all coats were", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, "off: true").look(48*hour, "A2", 4, "off: true"), patches.Open, patches.Extend, paste, 0},
 		{"two that took some coats in two applications", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 4, fine).look(48*hour, "A2", 4, fine).look(96*hour, "A1", 2, "passes: 2").look(96*hour, "A2", 2, "passes: 2"), patches.Dead, patches.TryNext, "wet_scrape", 0},
 		{"two with dry edges say nothing", indoors, (&diary{}).put(0, "A1", paste, put...).put(0, "A2", paste, put...).look(48*hour, "A1", 9, "edges: dry", "off: true").look(48*hour, "A2", 9, "edges: dry"), patches.Open, patches.Extend, paste, 0},
@@ -162,6 +162,35 @@ func TestReadingStopsInTime(t *testing.T) {
 		stops := v.Off.Equal(start.Add(48 * time.Hour))
 		if len(v.At) != want || stops != (substrate == "softwood") {
 			t.Errorf("%s: %v, off by %v", substrate, v.At, v.Off)
+		}
+	}
+}
+
+// Paste that has lain until its stop is not put on again; what the record says is off, or clean, is not overdue.
+func TestOverdue(t *testing.T) {
+	b := load(t)
+	put := []string{"thickness: 3 mm", "area: worst", "surface_temp: 15 C"}
+	for _, test := range []struct {
+		name    string
+		log     *diary
+		now     float64 // hours after it was put on; 0: not known
+		overdue bool
+		fresh   bool
+	}{
+		{"looked at in time", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 4), 0, false, false},
+		{"by now", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 4), 48, true, true},
+		{"at the last look", (&diary{}).put(0, "A1", paste, put...).look(48*hour, "A1", 4), 0, true, true},
+		{"taken off", (&diary{}).put(0, "A1", paste, put...).look(48*hour, "A1", 4, "off: true"), 100, false, true},
+		{"clean", (&diary{}).put(0, "A1", paste, put...).look(24*hour, "A1", 0), 100, false, false},
+	} {
+		answers, decision := part(t, b, indoors)
+		site := patches.Site{Decision: decision, Layers: 9}
+		if test.now > 0 {
+			site.Now = start.Add(time.Duration(test.now * float64(time.Hour)))
+		}
+		r := patches.Read(figures(t, b), b, test.log.record(t, b), answers, site)
+		if got := r.Candidates[0].Tests[0].Overdue(); got != test.overdue || r.Next.Fresh != test.fresh {
+			t.Errorf("%s: overdue %v, fresh %v", test.name, got, r.Next.Fresh)
 		}
 	}
 }

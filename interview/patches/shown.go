@@ -21,6 +21,7 @@ type Test struct {
 	points      []point
 	moved       bool      // at the last count some coats had gone, or lifted
 	dried       bool      // the edges of the paste dried before it was clean
+	overdue     bool      // the record holds the paste on it, not clean, past its stop
 	ended       bool      // the paste was taken off for good
 	renewed     float64   // the dose at which the last application began
 	renewedAt   time.Time // and when
@@ -142,6 +143,19 @@ func (t *Test) judge(f *Figures, c *Candidate, ended bool) {
 		t.State = Open
 	}
 	t.ended = ended
+}
+
+// Overdue reports whether the paste should be off a patch by now: it has a stop, and the record does not say that it was
+// taken off or that it came clean.
+func (t *Test) Overdue() bool { return t.overdue }
+
+// heedStop notes whether paste has lain until its stop: at the last look, or by now where that is known.
+func (t *Test) heedStop(c *Candidate, now time.Time) {
+	stop := c.stop(t)
+	if n := len(t.Looks); n > 0 && t.Looks[n-1].Entry.At.After(now) {
+		now = t.Looks[n-1].Entry.At
+	}
+	t.overdue = !stop.IsZero() && !t.ended && math.IsInf(t.CleanBy, 1) && !now.Before(stop)
 }
 
 // applications is how often paste is put on before a method is given up; without paste work goes on until it ends.

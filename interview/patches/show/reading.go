@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"time"
 
 	"patchfirst/interview/paper"
 	"patchfirst/interview/patches"
@@ -41,6 +42,7 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 			}
 		}
 	}
+	p.overdue(r)
 	switch n.Do {
 	case patches.Confirm:
 		p.confirm(f, n)
@@ -49,7 +51,7 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 		p.visits(n.Patches)
 	case patches.Extend:
 		if n.Fresh {
-			p.fresh(n)
+			p.fresh(r, n)
 			break
 		}
 		p.Para("Next: ", "go on with %s.", n.Method.Label)
@@ -70,6 +72,18 @@ func (p *writer) next(f *patches.Figures, r *patches.Reading) {
 	}
 }
 
+// overdue says which paste should be off by now.
+func (p *writer) overdue(r *patches.Reading) {
+	for _, c := range r.Candidates {
+		for _, t := range c.Tests {
+			if t.Overdue() {
+				p.Para("STOP  ", "the paste on patch %s should be off since %s. %s Take it off, rinse, and record it. %s", t.Label,
+					t.Put.At.Add(time.Duration(c.Range.Stop)*time.Minute).Format(moment), c.Range.StopBecause, p.Cite(c.Range.SourceNames))
+			}
+		}
+	}
+}
+
 // confirm says what the larger patch is, or that it was made.
 func (p *writer) confirm(f *patches.Figures, n patches.Next) {
 	if n.Larger != nil {
@@ -82,18 +96,22 @@ func (p *writer) confirm(f *patches.Figures, n patches.Next) {
 }
 
 // fresh says how the next patch of a method differs from those before it.
-func (p *writer) fresh(n patches.Next) {
-	more := "its edges kept wet"
-	if n.Passes > 1 {
-		more = fmt.Sprintf("put on %d times", n.Passes)
-		if n.Thicker > 0 {
-			more += fmt.Sprintf(", or %g mm thick", n.Thicker)
+func (p *writer) fresh(r *patches.Reading, n patches.Next) {
+	more := "Keep its edges wet."
+	switch {
+	case len(n.Colder) > 0:
+		more = "The surface is colder now."
+	case n.Thicker > 0:
+		more = fmt.Sprintf("Put the paste on %d times, or %g mm thick.", n.Passes, n.Thicker)
+	case n.Passes > 1:
+		more = fmt.Sprintf("Put the paste on %d times.", n.Passes)
+	}
+	for _, c := range r.Candidates {
+		if c.Method == n.Method && c.Range.Stop > 0 && n.Passes > 1 {
+			more += fmt.Sprintf(" It comes off by %s in all.", patches.Duration(c.Range.Stop))
 		}
 	}
-	if len(n.Colder) > 0 {
-		more = "now that the surface is colder"
-	}
-	p.Para("Next: ", "one more patch of %s, on a fresh place of the worst area, %s.", n.Method.Label, more)
+	p.Para("Next: ", "one more patch of %s, on a fresh place of the worst area. %s", n.Method.Label, more)
 	for _, l := range n.Colder {
 		p.Para("  ", "%s %s %s", l.Because, l.Say, p.Cite(l.Sources))
 	}

@@ -43,9 +43,11 @@ func book(t *testing.T, path string, width int, only ...string) *show.Book {
 	return s
 }
 
-func readBook(t *testing.T, width int) *show.Book {
+func readBook(t *testing.T, width int) *show.Book { return readJob(t, "testdata/patched.yaml", width) }
+
+func readJob(t *testing.T, path string, width int) *show.Book {
 	t.Helper()
-	b := book(t, "testdata/patched.yaml", width)
+	b := book(t, path, width)
 	b.Read(after)
 	return b
 }
@@ -106,6 +108,9 @@ func TestGolden(t *testing.T) {
 		{"read-40.txt", 40, func(t *testing.T, w int, out io.Writer) error {
 			return readBook(t, w).Readings(out)
 		}},
+		{"read-other-ways-80.txt", 80, func(t *testing.T, w int, out io.Writer) error {
+			return readJob(t, "testdata/other-ways.yaml", w).Readings(out)
+		}},
 		{"read.json", 0, func(t *testing.T, w int, out io.Writer) error {
 			return readBook(t, 80).ReadingsJSON(out)
 		}},
@@ -133,8 +138,10 @@ func TestSentencesAreShort(t *testing.T) {
 	if err := book(t, example, wide).Plans(&out); err != nil {
 		t.Fatal(err)
 	}
-	if err := readBook(t, wide).Readings(&out); err != nil {
-		t.Fatal(err)
+	for _, path := range []string{"testdata/patched.yaml", "testdata/other-ways.yaml"} {
+		if err := readJob(t, path, wide).Readings(&out); err != nil {
+			t.Fatal(err)
+		}
 	}
 	sources := false
 	for line := range strings.SplitSeq(out.String(), "\n") {
