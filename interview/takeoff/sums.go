@@ -131,6 +131,9 @@ func (s *Sums) leaf(id string, d figures.Dimension) (*Leaf, bool) {
 		s.fail(fmt.Errorf("%s: the coefficient %q: %w", c.Pos, id, err))
 		return nil, false
 	}
+	if s.fixed { // nobody asks where it comes from
+		return s.keep(&Leaf{id, Planned, q, "", c.Sources}), true
+	}
 	from := "planning range, " + s.Case.sources(c.Sources)
 	if c.Say != "" {
 		from += ". " + strings.TrimSuffix(c.Say, ".")

@@ -98,17 +98,20 @@ func (f Formula) Work(inputs ...Input) (Working, error) {
 		return Working{}, err
 	}
 	at := make([]float64, len(values))
-	result := Exactly(w.Result.Point)
-	for corner := range 1 << len(values) {
-		skip := false
-		for i, v := range values {
-			at[i] = v.Low
-			if corner>>i&1 == 1 {
-				at[i], skip = v.High, skip || v.Known()
-			}
+	var open []int // the inputs that are ranges
+	for i, v := range values {
+		at[i] = v.Point
+		if !v.Known() {
+			open = append(open, i)
 		}
-		if skip {
-			continue // the same corner as with the other bit
+	}
+	result := Exactly(w.Result.Point)
+	for corner := range 1 << len(open) {
+		for bit, i := range open {
+			at[i] = values[i].Low
+			if corner>>bit&1 == 1 {
+				at[i] = values[i].High
+			}
 		}
 		y, err := f.value(at)
 		if err != nil {
