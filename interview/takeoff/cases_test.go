@@ -23,7 +23,7 @@ func TestSumsOfThePublishedCases(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	each := 4
+	each := 8
 	if testing.Short() {
 		each = 40
 	}

@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"patchfirst/interview/job"
+	"patchfirst/interview/takeoff"
 	"patchfirst/interview/takeoff/show"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
@@ -110,7 +111,7 @@ func TestHelpNamesKeys(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := show.Open(b, j, "job.yaml", 80); err != nil && strings.Contains(err.Error(), "no key") {
+		if _, err := takeoff.ReadGiven(b, "job.yaml", j, j.Elements[0]); err != nil && strings.Contains(err.Error(), "no key") {
 			t.Errorf("%s: %v", word, err)
 		}
 	}
