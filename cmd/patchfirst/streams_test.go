@@ -59,7 +59,7 @@ func TestStreams(t *testing.T) {
 			t.Skip(err)
 		}
 		defer full.Close()
-		for _, args := range [][]string{{"advise", exampleJob}, {"advise", "--json", exampleJob}, {"explain", exampleJob, "--element", "boathouse door"}} {
+		for _, args := range [][]string{{"advise", exampleJob}, {"takeoff", exampleJob}, {"advise", "--json", exampleJob}, {"explain", exampleJob, "--element", "boathouse door"}} {
 			if code, messages := run(full, args...); code != exitCheck || !strings.Contains(messages, "no space left") {
 				t.Errorf("%v: exit %d, %s", args, code, messages)
 			}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+
 	"github.com/spf13/cobra"
 
 	"patchfirst/interview/job"
@@ -38,21 +40,28 @@ func (c *cli) takeoffCommand() *cobra.Command {
 			if book.US, err = show.Units(units); err != nil {
 				return err
 			}
+			var out bytes.Buffer
 			switch {
 			case svg != "":
-				return book.SVG(c.stdout, svg, method)
+				err = book.SVG(&out, svg, method)
 			case csv:
-				return written(book.CSV(c.stdout, method))
+				err = book.CSV(&out, method)
 			case working != "":
-				return book.Working(c.stdout, method, working)
+				err = book.Working(&out, method, working)
 			case compare && c.json:
-				return book.CompareJSON(c.stdout)
+				err = book.CompareJSON(&out)
 			case compare:
-				return book.Compare(c.stdout)
+				err = book.Compare(&out)
 			case c.json:
-				return book.JSON(c.stdout, method)
+				err = book.JSON(&out, method)
+			default:
+				err = book.Text(&out, method)
 			}
-			return book.Text(c.stdout, method)
+			if err != nil {
+				return err
+			}
+			_, err = out.WriteTo(c.stdout)
+			return written(err)
 		},
 	}
 	cmd.Flags().StringArrayVar(&only, "part", nil, "only the part of this `name`; may be given again")

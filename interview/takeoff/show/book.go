@@ -86,7 +86,15 @@ func (b *Book) Method(c *takeoff.Case, id string) (*rules.Method, error) {
 	}
 	m := c.Base.Method(id)
 	if m == nil {
-		return nil, fmt.Errorf("there is no method %q. %s", id, rules.DidYouMean(id, c.Base.MethodNames()))
+		var known []string
+		for _, m := range c.Base.Methods {
+			known = append(known, m.ID)
+		}
+		near := rules.DidYouMean(id, known)
+		if near == "" {
+			near = "Known: " + strings.Join(known, ", ") + "."
+		}
+		return nil, fmt.Errorf("there is no method %q. %s", id, near)
 	}
 	return m, nil
 }
