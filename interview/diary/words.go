@@ -25,11 +25,20 @@ func with(v float64, unit string) string {
 	return number(v) + " " + unit
 }
 
-// limitWords says what a limit asks for.
+// limitWords says what a limit asks for: in its own words, with the number where that is not nought.
 func limitWords(l *rules.Limit) string {
+	words := boundWords(l)
 	switch {
-	case l.Needs != "":
+	case l.Needs == "":
+		return words
+	case l.Least == nil && *l.Most == 0:
 		return l.Needs
+	}
+	return l.Needs + ", " + words
+}
+
+func boundWords(l *rules.Limit) string {
+	switch {
 	case l.Least == nil:
 		return "at most " + with(*l.Most, l.Unit)
 	case l.Most == nil:
