@@ -148,7 +148,7 @@ func (s *School) cautions(q *Question) (notes []*rules.Note) {
 		}
 	}
 	belongs := len(notes)
-	for _, n := range shuffled(s.Base.Notes, q.Lesson.Name, noteName) {
+	for _, n := range shuffled(s.Base.Notes, q.seed, noteName) {
 		if n.Kind == rules.Caution && n.Gravity != rules.Gravities[2] && len(notes) < belongs+most && !first.Has(rules.Caution, n.ID) {
 			notes = append(notes, n)
 		}
@@ -205,7 +205,7 @@ func (s *School) reasonsAnd(q *Question, reasons []*rules.Rule, other func(*rule
 	for _, r := range reasons {
 		because[r.Because] = true
 	}
-	for _, r := range shuffled(s.Base.Rules, q.Lesson.Name, ruleName) {
+	for _, r := range shuffled(s.Base.Rules, q.seed, ruleName) {
 		if len(mixed) == most {
 			break
 		}
@@ -216,5 +216,5 @@ func (s *School) reasonsAnd(q *Question, reasons []*rules.Rule, other func(*rule
 	for _, r := range reasons[:min(most, len(reasons))] {
 		add(r)
 	}
-	return shuffled(mixed, q.Lesson.Name, ruleName)
+	return shuffled(mixed, q.seed+" order", ruleName)
 }

@@ -147,3 +147,35 @@ func TestCurriculum(t *testing.T) {
 		t.Errorf("after a right answer: %+v, next %v", got, c.Next)
 	}
 }
+
+// Where an answer stands in the list gives nothing away: right ones come first, last and between.
+func TestPlacesGiveNothingAway(t *testing.T) {
+	if testing.Short() {
+		t.Skip("poses every exercise")
+	}
+	s, all := shelf()
+	first, last, n := 0, 0, 0
+	for _, l := range all {
+		for i, e := range l.Exercises {
+			if e.Kind != WhatChanged && (e.Kind != FindDanger || len(e.Options) > 0) {
+				continue
+			}
+			q, err := s.Pose(l, i)
+			if err != nil {
+				t.Fatal(err)
+			}
+			n++
+			if q.Options[0].Right {
+				first++
+			}
+			options := slices.DeleteFunc(slices.Clone(q.Options), func(o *Option) bool { return o.ID == sameAdvice })
+			if options[len(options)-1].Right {
+				last++
+			}
+		}
+	}
+	const tenth = 10
+	if first < n/tenth || last < n/tenth || first > n-n/tenth || last > n-n/tenth {
+		t.Errorf("of %d questions %d have a right answer first and %d last", n, first, last)
+	}
+}

@@ -108,12 +108,12 @@ func (s *School) blanks(q *Question, worth []explain.Worth) (ids []string) {
 	for _, w := range worth[:min(matter, len(worth))] {
 		ids = append(ids, w.Fact)
 	}
-	for _, f := range shuffled(s.Base.Facts, q.Lesson.Name, factName) {
+	for _, f := range shuffled(s.Base.Facts, q.seed, factName) {
 		if _, told := q.Answers[f.ID]; f.Asked() && !told && len(ids) < most && !slices.Contains(q.Decision.Open, f.ID) {
 			ids = append(ids, f.ID)
 		}
 	}
-	return shuffled(ids, q.Lesson.Name, itself)
+	return shuffled(ids, q.seed+" order", itself)
 }
 
 // hanging lists rules that are open until a question is answered, those that rule something out first.
@@ -154,7 +154,7 @@ func (s *School) orderSteps(q *Question, e *Exercise) error {
 			ID: id, Label: a.Note.Say, Place: place, Grave: place < apply, Why: said([]*rules.Rule{a.Rule}), Says: fmt.Sprintf("belongs to: %s", a.Note.Stage),
 		})
 	}
-	q.Options = shuffled(q.Options, q.Lesson.Name, optionName)
+	q.Options = shuffled(q.Options, q.seed+" order", optionName)
 	return nil
 }
 

@@ -31,6 +31,7 @@ type Question struct {
 	Hints   []string
 	Lesson  *Lesson
 	Answers rules.Answers
+	seed    string // of what is chosen and ordered as if by chance
 	// What the engine says of the situation. Of WhatChanged it is the second one, and Before the first.
 	Decision *rules.Decision
 	Explain  *explain.Explainer
@@ -91,7 +92,7 @@ func (q *Question) cannot(e *Exercise, fix, format string, args ...any) error {
 // cannot be answered by what is told.
 func (s *School) Pose(l *Lesson, exercise int) (*Question, error) {
 	e := l.Exercises[exercise]
-	q := &Question{Kind: e.Kind, Lesson: l, Text: e.Text, Answers: knowledge.WithFigures(s.Base, l.Answers(exercise))}
+	q := &Question{Kind: e.Kind, Lesson: l, Text: e.Text, seed: fmt.Sprintf("%s %d", l.Name, exercise), Answers: knowledge.WithFigures(s.Base, l.Answers(exercise))}
 	var err error
 	if q.Explain, err = s.explain(l, q.Answers); err != nil {
 		return nil, q.cannot(e, "Check given and then: no building is like that.", "%v", err)

@@ -101,7 +101,7 @@ func TestLearnOrders(t *testing.T) {
 		{"not known", "u\n", lesson.Stuck, "The order"},
 		{"one is missing", "1,2\n6\n", lesson.Stuck, "Name each of the 5 once, first to last."},
 		{"one is there twice", "1,2,3,4,4\n6\n", lesson.Stuck, "Name each of the 5 once, first to last."},
-		{"the paste first", "3,2,1,4,5\n", lesson.Dangerous, "! Too late: Put up a barrier"},
+		{"the paste first", "apply_paste, set_barrier_and_signs, test_patch, dry, ask_consent\n", lesson.Dangerous, "! Too late: Put up a barrier"},
 	} {
 		out, given, err := learn(t, s, &own, filepath.Join(t.TempDir(), "r.yaml"), tt.typed)
 		if err != nil || len(given) != 1 || given[0].Mark != tt.mark || !strings.Contains(out, tt.shown) {
