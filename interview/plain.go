@@ -2,6 +2,7 @@ package interview
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -97,7 +98,7 @@ func (p *Plain) page(ctx context.Context, a *Ask) (Reply, error) {
 	p.write(a.heading(), "", "")
 	p.Say(strings.Trim(a.Text, "\n"))
 	for !p.echo {
-		fmt.Fprint(p.out, "Enter goes on: ")
+		fmt.Fprintf(p.out, "Enter %s: ", cmp.Or(a.Help, goesOn))
 		line, err := p.read(ctx)
 		switch key := strings.ToLower(strings.TrimSpace(line)); {
 		case err != nil:

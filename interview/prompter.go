@@ -43,7 +43,7 @@ type Ask struct {
 	Open    int    // questions that may still matter to this part, this one among them; 0 where that is not known
 	Heading string // what it is about
 	Text    string
-	Help    string // how to answer
+	Help    string // how to answer; of a Page what Enter does
 	Kind    Kind
 	Options []Option
 	Or      bool // of One: several options may be named, "one of these, cannot tell which"
@@ -87,6 +87,7 @@ type Reply struct {
 const (
 	notKnown    = "not known"
 	noneOfThese = "none of these"
+	goesOn      = "goes on"
 	firstOne    = "This is the first question: there is nothing to go back to."
 )
 

@@ -167,3 +167,56 @@ func TestRichFitsTheScreen(t *testing.T) {
 		}
 	}
 }
+
+// A page of its own says what can be pressed, scrolls to its end and goes on or back; it fits the narrowest screen.
+func TestRichPages(t *testing.T) {
+	a := &Ask{Kind: Page, Heading: "head", Text: "first\n" + strings.Repeat("  - more words that are longer than the screen is wide\n", 12) + "last", Help: "reveals it", Back: true}
+	for _, tt := range []struct {
+		name string
+		keys []string
+		act  Act
+	}{
+		{"enter", []string{"enter"}, Answered},
+		{"right", []string{"right"}, Answered},
+		{"space to the end and beyond", []string{"space", "space", "space", "space", "space", "space"}, Answered},
+		{"scrolled and on", []string{"down", "down", "up", "x", "?", "enter"}, Answered},
+		{"back", []string{"space", "b"}, Back},
+	} {
+		r, err := keyboard(tt.keys, 40, 12).Ask(context.Background(), a)
+		if err != nil || r.Act != tt.act {
+			t.Errorf("%s: %v %v", tt.name, r.Act, err)
+		}
+	}
+	if _, err := keyboard([]string{"ctrl+c"}, 40, 12).Ask(context.Background(), a); !errors.Is(err, ErrStopped) {
+		t.Errorf("ctrl+c: %v", err)
+	}
+	for _, size := range [][2]int{{80, 24}, {40, 12}, {30, 8}} {
+		m := &screen{ask: a, paged: a.Text, width: size[0], height: size[1]}
+		lines := strings.Split(m.View(), "\n")
+		for _, l := range lines {
+			if len([]rune(l)) > size[0] {
+				t.Errorf("%v: a line of %d: %q", size, len([]rune(l)), l)
+			}
+		}
+		if len(lines) > size[1] || !strings.Contains(m.View(), "enter reveals it") || !strings.Contains(m.View(), "first") {
+			t.Errorf("%v:\n%s", size, m.View())
+		}
+	}
+}
+
+// An order takes each option once, and ends by itself with the last.
+func TestRichWholeOrder(t *testing.T) {
+	ask := func(keys ...string) (Reply, error) {
+		a := &Ask{Kind: Many, Text: "In which order?", Order: "first to last", Whole: true, Unknown: true, List: true, Back: true, Options: []Option{{"a", "oil"}, {"b", "wax"}, {"c", "tar"}}}
+		return keyboard(append(keys, "ctrl+c"), 40, 12).Ask(context.Background(), a)
+	}
+	if r, err := ask("down", "down", "enter", "down", "enter", "down", "enter"); err != nil || !slices.Equal(r.Values, []string{"b", "a", "c"}) {
+		t.Errorf("%v %v", r, err)
+	}
+	if r, err := ask("down", "enter", "b", "down", "down", "enter", "down", "enter", "down", "enter"); err != nil || !slices.Equal(r.Values, []string{"b", "a", "c"}) {
+		t.Errorf("after going back: %v %v", r, err)
+	}
+	if r, err := ask("down", "down", "down", "down", "enter"); err != nil || r.Act != NotKnown {
+		t.Errorf("not known: %v %v", r, err)
+	}
+}

@@ -396,7 +396,7 @@ func (m *screen) pageRoom(lines int) (room int, keys []string) {
 	long := lines > m.height-1
 	switch {
 	case m.ask.Kind == Page:
-		words := []string{"enter goes on"}
+		words := []string{"enter " + cmp.Or(m.ask.Help, goesOn)}
 		if long {
 			words = append(words, "space scrolls")
 		}

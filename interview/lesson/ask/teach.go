@@ -48,7 +48,7 @@ func pages(s *lesson.School, l *lesson.Lesson) ([]interview.Ask, error) {
 			all = append(all, interview.Ask{Heading: l.Case.Title, Text: show.Situation(s.Base, l, i)})
 		}
 		head := heading(l, i, q)
-		all = append(all, interview.Ask{Heading: head, Text: show.Put(q) + "\nThe next page reveals it."}, interview.Ask{Heading: "Revealed. " + head, Text: reveal})
+		all = append(all, interview.Ask{Heading: head, Text: show.Put(q), Help: "reveals it"}, interview.Ask{Heading: "Revealed. " + head, Text: reveal})
 	}
 	return all, nil
 }
