@@ -93,7 +93,7 @@ func TestDwellIsNeverAveraged(t *testing.T) {
 			d.put(0, fmt.Sprintf("A%d", i+1), paste, fmt.Sprintf("thickness: %d mm", rapid.IntRange(2, 4).Draw(t, "mm")))
 		}
 		for range rapid.IntRange(1, 8).Draw(t, "looks") {
-			d.look(float64(rapid.IntRange(1, 100).Draw(t, "at")), fmt.Sprintf("A%d", rapid.IntRange(1, n).Draw(t, "patch")), rapid.IntRange(0, 2).Draw(t, "left"))
+			d.look(float64(rapid.IntRange(1, 100).Draw(t, "at")), fmt.Sprintf("A%d", rapid.IntRange(1, n).Draw(t, "patch")), rapid.IntRange(0, 2).Draw(t, "left"), fmt.Sprintf("passes: %d", rapid.IntRange(1, 2).Draw(t, "passes")))
 		}
 		r, err := patches.ReadRecord(b, "log.yaml", parse(d.text.String()))
 		if err != nil {
@@ -101,10 +101,12 @@ func TestDwellIsNeverAveraged(t *testing.T) {
 		}
 		c := patches.Read(f, b, r, answers, patches.Site{Decision: decision}).Candidates[0]
 		for _, p := range r.Patches {
+			passes := 1
 			for _, l := range p.Looks {
+				passes = max(passes, l.Passes)
 				at := l.Entry.At.Sub(p.Put.At).Minutes()
-				if c.Dwell != nil && l.NotClean() && p.Thickness >= c.Dwell.Thickness && at >= c.Dwell.Minutes {
-					t.Fatalf("advised %v min, and %s had coats left after %v\n%s", c.Dwell.Minutes, p.Label, at, d.text.String())
+				if c.Dwell != nil && l.NotClean() && p.Thickness >= c.Dwell.Thickness && passes >= c.Dwell.Passes && at >= c.Dwell.Minutes {
+					t.Fatalf("advised %+v, and %s had coats left after %v\n%s", *c.Dwell, p.Label, at, d.text.String())
 				}
 			}
 		}

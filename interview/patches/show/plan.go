@@ -175,6 +175,7 @@ func (p *writer) where(plan *patches.Plan) {
 	if plan.Few != "" {
 		p.Para("  ", "One patch for each method: %s", strings.ToLower(plan.Few[:1])+plan.Few[1:])
 	}
+	p.Para("  ", "Chalk the label of each beside it, as on the map, and take a photograph with it.")
 	p.Para("  ", "Leave one spot untouched as the control. Try the gentlest method first, and stop when one is proven.")
 	p.Para("  ", "Record for each: time, surface temperature, coats left, how they lift, harm, pH beside the control, and who looked.")
 }
