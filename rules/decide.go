@@ -59,15 +59,13 @@ type Level struct {
 type decider struct {
 	s        *Space
 	answers  Answers
-	refusing []bool // by variable: every value is possible; the others are for someone on site to meet
-
-	conditions diagram.Set    // the others
-	refusals   []diagram.Node // by method, or uncompiled
-	status     []status       // by rule, or unasked
-	byMethod   [][]int        // rules that give some verdict other than ruled out, by method
-	ifs        map[diagram.Node]described
-	good       []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
-	against    [][]refuter    // by method
+	refusing []bool         // by variable: every value is possible; the others are for someone on site to meet
+	refusals []diagram.Node // by method, or uncompiled
+	status   []status       // by rule, or unasked
+	byMethod [][]int        // rules that give some verdict other than ruled out, by method
+	ifs      map[diagram.Node]described
+	good     []diagram.Node // by method: a choice of the condition facts that keeps it open, or False
+	against  [][]refuter    // by method
 }
 
 type status int

@@ -15,7 +15,7 @@ func Keep(b *rules.Base, path, element string, draft job.Draft, now time.Time) (
 		return nil, err
 	}
 	return job.Keep(b, path, element, draft, now, func(j *job.Job, e *job.Element) job.Check {
-		site := Site{Now: now, Figures: figures}
+		site := Site{Now: now, Figures: figures, Holds: true}
 		if a, ok := j.Answers(e)["layers"]; ok {
 			site.Layers = a.Hi
 		}

@@ -17,6 +17,7 @@ type Site struct {
 	Layers   float64   // coats there are at most; 0: not counted
 	Now      time.Time // zero: any time may be past
 	Figures  *Figures  // nil: nothing is asked about warmth
+	Holds    bool      // ask about hold points too, as when a patch is entered
 }
 
 // Questions asks about everything in the record that is possible and yet unlikely. They come in the order of the log.
@@ -93,6 +94,20 @@ func (r *Record) askPatch(ask func(string, ...any), e job.Entry, s Site) {
 	for _, m := range s.Decision.Methods {
 		if o := Outcome(s.Decision, m.Method); m.Method.ID == p.Method && !patchable(o) {
 			ask("%s No patch of %s should be made here. If it was made, say so; it lifts no refusal.", refusal(o), m.Method.Label)
+		} else if m.Method.ID == p.Method && s.Holds {
+			r.askHolds(ask, e, o)
+		}
+	}
+}
+
+// askHolds asks about what the rules surely want met before a patch, and nobody has answered for in the log.
+func (r *Record) askHolds(ask func(string, ...any), e job.Entry, o *rules.Outcome) {
+	for _, n := range notes(o, rules.Hold, testStage) {
+		met := slices.ContainsFunc(r.Entries, func(other job.Entry) bool {
+			return other.Kind == "met" && other.Fields.Text("hold") == n.Note.ID && !other.At.After(e.At)
+		})
+		if n.Sure && !met {
+			ask("%s Is that met?", n.Note.Say)
 		}
 	}
 }
