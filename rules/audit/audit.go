@@ -132,8 +132,13 @@ func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.An
 		})
 	})
 	for i := range all {
-		g.Go(func() (err error) {
-			failures[i], err = cases.Run(b, &all[i], prepare)
+		g.Go(func() error {
+			failed, err := cases.Run(b, &all[i], prepare)
+			if err != nil {
+				return err
+			}
+			broken, err := firstsKept(b, &all[i], prepare)
+			failures[i] = append(failed, broken...)
 			return err
 		})
 	}

@@ -1,6 +1,9 @@
 package audit_test
 
 import (
+	"bytes"
+	"encoding/json"
+	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +11,7 @@ import (
 
 	"patchfirst/rules"
 	"patchfirst/rules/audit"
+	"patchfirst/rules/cases"
 	"patchfirst/rules/diagram"
 	"patchfirst/rules/source"
 )
@@ -107,6 +111,86 @@ func TestProofsCountBrokenCases(t *testing.T) {
 			if !d.Methods[p.Method.Rank].Verdict.Offered() {
 				t.Errorf("where %v, %s", p.Where, d.Methods[p.Method.Rank].Why())
 			}
+		}
+	}
+}
+
+// The issues of a report stand in its data and in SARIF with their places; the second form can be read back.
+func TestFormats(t *testing.T) {
+	b := load(t)
+	all, problems := cases.Read(b, "case.yaml", []byte("- {case: A big box, source: invented, given: {size: big, lid: \"no\"}, expect: {first: [push]}}\n"))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	report, err := audit.Check(b, all, nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if report.Holds(false) {
+		t.Error("a broken promise, a conflict and a case that fails are no reason to fail")
+	}
+	var asJSON, asSARIF bytes.Buffer
+	if err := errors.Join(report.JSON(&asJSON), report.SARIF(&asSARIF)); err != nil {
+		t.Fatal(err)
+	}
+	var data struct {
+		Space  int64
+		Issues []struct {
+			Kind, Level, ID, File string
+			Line                  int
+			Broken, Of            int64
+		}
+	}
+	if err := json.Unmarshal(asJSON.Bytes(), &data); err != nil {
+		t.Fatal(err)
+	}
+	var sarif struct {
+		Version string
+		Runs    []struct {
+			Tool struct {
+				Driver struct {
+					Name  string
+					Rules []struct{ ID string }
+				}
+			}
+			Results []struct {
+				RuleID, Level string
+				Message       struct{ Text string }
+				Locations     []struct {
+					PhysicalLocation struct {
+						ArtifactLocation struct{ URI string }
+						Region           struct{ StartLine int }
+					}
+				}
+			}
+		}
+	}
+	if err := json.Unmarshal(asSARIF.Bytes(), &sarif); err != nil {
+		t.Fatal(err)
+	}
+	results := sarif.Runs[0].Results
+	if sarif.Version != "2.1.0" || len(results) != len(data.Issues) || data.Space != 10 {
+		t.Fatalf("version %s, %d results of %d issues, %d cases", sarif.Version, len(results), len(data.Issues), data.Space)
+	}
+	kinds := map[string]bool{}
+	for _, r := range sarif.Runs[0].Tool.Driver.Rules {
+		kinds[r.ID] = true
+	}
+	seen := map[string]bool{}
+	for i, issue := range data.Issues {
+		r := results[i]
+		at := r.Locations[0].PhysicalLocation
+		if r.RuleID != issue.Kind || !kinds[r.RuleID] || r.Level != issue.Level || at.ArtifactLocation.URI != issue.File || at.Region.StartLine != issue.Line || issue.Line == 0 || r.Message.Text == "" {
+			t.Errorf("%+v is in SARIF %+v", issue, r)
+		}
+		if issue.Kind == "promise" && (issue.ID != "no-pushing-with-lid" || issue.Broken != 4 || issue.Of != 4) {
+			t.Errorf("%+v", issue)
+		}
+		seen[issue.Kind] = true
+	}
+	for _, kind := range []string{"promise", "conflict", "redundant", "never-fires", "case"} {
+		if !seen[kind] {
+			t.Errorf("no issue of kind %s in %+v", kind, data.Issues)
 		}
 	}
 }

@@ -93,7 +93,7 @@ func ways(s *rules.Space, p *rules.Promise, when diagram.Node) (all []way) {
 // if some choice of the condition facts keeps it open in every case that is then left; were the condition of the promise
 // to hold in one of those, that one would be a complete case that breaks it. And a note is shown if any case asks for it
 // in which the method is offered. Only the first choice of a partial case may be none of its complete cases':
-// promises of the second form are proved of complete cases alone.
+// promises of the second form are proved of complete cases, and Check looks at them on the partial cases of case files.
 //
 // Cases is left for Proofs to fill in; what breaks a promise is counted.
 func Prove(s *rules.Space) []Proof {
