@@ -32,7 +32,10 @@ func firstsKept(b *rules.Base, c *cases.Case, prepare func(rules.Answers) rules.
 			if !speaks {
 				speaks, _ = o.Settles(p.When.Root)
 			}
-			if first := o.First(); speaks && p.NeverFirst.Has(first.Rank) {
+			if !speaks {
+				continue
+			}
+			if first := o.First(); p.NeverFirst.Has(first.Rank) {
 				broken = append(broken, cases.Failure{Case: c, What: fmt.Sprintf("the first choice is %s, and it is promised that it never is", first.ID), Why: fmt.Sprintf("%s (%s): %s", p.ID, p.Pos, p.Because)})
 			}
 		}
