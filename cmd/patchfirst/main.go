@@ -69,6 +69,9 @@ func run() int {
 	ended := context.AfterFunc(ctx, func() {
 		const patience = time.Second
 		time.Sleep(patience)
+		if term.IsTerminal(int(os.Stderr.Fd())) {
+			fmt.Fprint(os.Stderr, wipe) // what progress may have written
+		}
 		fmt.Fprintln(os.Stderr, "patchfirst: stopped")
 		os.Exit(exitInterrupted)
 	})

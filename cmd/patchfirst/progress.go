@@ -8,6 +8,9 @@ import (
 	"golang.org/x/term"
 )
 
+// wipe clears the line of a terminal.
+const wipe = "\r\033[K"
+
 // progress tells a person at a terminal that work which takes over a second goes on. The function that it returns ends
 // it and wipes the line.
 func (c *cli) progress(doing string) (done func()) {
@@ -26,7 +29,7 @@ func (c *cli) progress(doing string) (done func()) {
 				fmt.Fprintf(f, "\r%s: %d s; Ctrl-C stops", doing, n)
 			case <-stop:
 				if n > 1 {
-					fmt.Fprint(f, "\r\033[K")
+					fmt.Fprint(f, wipe)
 				}
 				return
 			}
