@@ -8,7 +8,8 @@ import (
 	"patchfirst/rules/diagram"
 )
 
-// runner decides case files again and again. Those that killed last are tried first.
+// runner decides case files again and again. It begins with the case that killed last and goes on to those that stand near it,
+// since rules and the cases about them mostly stand in the same order.
 type runner struct {
 	s       *rules.Space
 	b       *rules.Base
@@ -16,6 +17,7 @@ type runner struct {
 	prepare Prepare
 	runs    []*run
 	open    []*run // that are decided, oldest first
+	last    int    // place of the one that killed last
 }
 
 // run is a case file; it is decided when it is first needed.
@@ -45,7 +47,7 @@ func ready(b *rules.Base, given rules.Answers, prepare Prepare) rules.Answers {
 
 // decide decides a case, and forgets one that was decided long ago if there are many.
 func (r *runner) decide(one *run) error {
-	const most = 250
+	const most = 400
 	if one.o != nil {
 		return nil
 	}
@@ -83,7 +85,14 @@ func (r *runner) kill(m *Mutant) (*cases.Case, error) {
 	if err := r.s.Store.Try(func() { where = r.where(m) }); err != nil {
 		return nil, err
 	}
-	for i := len(r.runs) - 1; i >= 0; i-- {
+	for step := range 2 * len(r.runs) {
+		i := r.last + (step+1)/2
+		if step%2 == 0 {
+			i = r.last - step/2
+		}
+		if i < 0 || i >= len(r.runs) {
+			continue
+		}
 		last := r.runs[i]
 		if !r.sees(last.c, m) || !r.meeter.Meets(where, last.box) {
 			continue
@@ -101,7 +110,7 @@ func (r *runner) kill(m *Mutant) (*cases.Case, error) {
 			return nil, err
 		}
 		if !met {
-			r.runs = append(slices.Delete(r.runs, i, i+1), last)
+			r.last = i
 			return last.c, nil
 		}
 	}
