@@ -286,28 +286,13 @@ func (w *writer) fallbacks(d *rules.Decision) {
 		if o.Verdict == rules.Discouraged && len(o.Reasons) > 0 {
 			w.because(o.Reasons[0], "     ")
 		}
-		if blanks := mayBeOfNoUse(d, o); len(blanks) > 0 {
+		if blanks := d.Unproven(o); len(blanks) > 0 {
 			w.para("Whether it takes this paint hangs on what is not known: "+w.questions(blanks)+".", "     ")
 		}
 		if len(o.Conditions) > 0 {
 			w.para("only if "+Requirements(w.a.Base, o.Conditions), "     ")
 		}
 	}
-}
-
-// mayBeOfNoUse lists the blanks on which it hangs whether a method acts at all, by the tables.
-func mayBeOfNoUse(d *rules.Decision, o *rules.Outcome) (blanks []string) {
-	for _, r := range o.Changes {
-		if r.Cell == "" || !r.Gives[rules.NoUse].Has(o.Method.Rank) {
-			continue
-		}
-		for _, id := range d.Blanks(r) {
-			if !slices.Contains(blanks, id) {
-				blanks = append(blanks, id)
-			}
-		}
-	}
-	return blanks
 }
 
 var shownWords = map[rules.Shown]string{

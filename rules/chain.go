@@ -149,3 +149,18 @@ func (d *Decision) Blanks(r *Rule) (ids []string) {
 	}
 	return ids
 }
+
+// Unproven lists the blanks on which it hangs, by the tables, whether a method is of any use.
+func (d *Decision) Unproven(o *Outcome) (ids []string) {
+	for _, r := range o.Changes {
+		if r.Cell == "" || !r.Gives[NoUse].Has(o.Method.Rank) {
+			continue
+		}
+		for _, id := range d.Blanks(r) {
+			if !slices.Contains(ids, id) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	return ids
+}

@@ -15,6 +15,7 @@ type Comparison struct {
 	Case    *Case
 	By      string  // the figure that they are ordered by: cost, or paid_hours where no wage is told
 	Rows    []*Sums // the cheapest first; those that leave the paint where it is come last
+	Unsure  []*Sums // of the rows those that may be of no use, as far as is told
 	Fastest *Sums   // of the pastes the one that acts soonest; nil if fewer than two act
 	Turns   []Turn
 	Even    []BreakEven
@@ -65,12 +66,15 @@ func (c *Comparison) Verdict(s *Sums) rules.Verdict {
 // Cheapest is the cheapest of the methods that take the paint off, or nil.
 func (c *Comparison) Cheapest() *Sums {
 	for _, s := range c.Rows {
-		if !s.Method.Keeps {
+		if c.weighed(s) {
 			return s
 		}
 	}
 	return nil
 }
+
+// weighed reports whether a method takes the paint off, as far as is told.
+func (c *Comparison) weighed(s *Sums) bool { return !s.Method.Keeps && !slices.Contains(c.Unsure, s) }
 
 // Compare does the sums of every method that is offered.
 func (c *Case) Compare() (*Comparison, error) {
@@ -85,6 +89,9 @@ func (c *Case) Compare() (*Comparison, error) {
 		}
 		if s.Line("hours") != nil {
 			out.Rows = append(out.Rows, s)
+			if len(c.Decision.Unproven(o)) > 0 {
+				out.Unsure = append(out.Unsure, s)
+			}
 		}
 	}
 	for _, s := range out.Rows {
@@ -152,7 +159,9 @@ func (c *Comparison) turns() error {
 		if err != nil {
 			return err
 		}
-		c.Turns = append(c.Turns, Turn{in.id, in.unit, c.spans(in.at, costs)})
+		if spans := c.spans(in.at, costs); spans != nil {
+			c.Turns = append(c.Turns, Turn{in.id, in.unit, spans})
+		}
 		c.even(in.id, in.unit, in.at, costs)
 		if in.id == "coats" {
 			for i, s := range c.Rows {
@@ -223,7 +232,7 @@ func (c *Comparison) spans(values []float64, costs [][]float64) []Span {
 		var best *rules.Method
 		least := math.Inf(1)
 		for i, s := range c.Rows {
-			if !s.Method.Keeps && costs[i][k] < least {
+			if c.weighed(s) && costs[i][k] < least {
 				best, least = s.Method, costs[i][k]
 			}
 		}

@@ -13,8 +13,16 @@ import (
 // reasons says in words why the fastest stripper is the cheapest job or not.
 func reasons(p *page, c *takeoff.Comparison) []string {
 	cheapest, fast := c.Cheapest(), c.Fastest
+	var unsure []string
+	if len(c.Unsure) > 0 {
+		var labels []string
+		for _, s := range c.Unsure {
+			labels = append(labels, s.Method.Label)
+		}
+		unsure = []string{fmt.Sprintf("Whether these take the paint at all hangs on what is not told, so they are not weighed here: %s.", strings.Join(labels, "; "))}
+	}
 	if cheapest == nil {
-		return nil
+		return unsure
 	}
 	short := func(s *takeoff.Sums, id string) string {
 		if l := s.Line(id); l != nil {
@@ -26,8 +34,8 @@ func reasons(p *page, c *takeoff.Comparison) []string {
 	if c.By != "cost" {
 		comes = "takes the fewest paid hours here, since no wage is told"
 	}
-	texts := []string{fmt.Sprintf("Of what takes the paint off, %s %s, at %s.", cheapest.Method.Label, comes,
-		p.quantity(cheapest, cheapest.Line(c.By).Result))}
+	texts := append(unsure, fmt.Sprintf("Of what takes the paint off, %s %s, at %s.", cheapest.Method.Label, comes,
+		p.quantity(cheapest, cheapest.Line(c.By).Result)))
 	if len(c.Rows) > 1 && overlaps(c, cheapest) {
 		texts = append(texts, "Its range overlaps with that of others. A timed patch of each tells more than the order here.")
 	}
@@ -95,6 +103,9 @@ func numbered(v float64, what string) string {
 
 // turns says where the ranking turns over.
 func (p *page) turns(c *takeoff.Comparison) {
+	if len(c.Turns) == 0 {
+		return
+	}
 	p.section("Where the ranking turns over")
 	for _, t := range c.Turns {
 		unit, _ := figures.FindUnit(t.Unit)
