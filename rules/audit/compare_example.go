@@ -22,41 +22,46 @@ type Given struct{ Fact, Answer string }
 // tried bounds how many facts of a whole case are tried to be left out, one after another.
 const tried = 80
 
+// witness is a whole case that comes out differently, by the diagrams.
+type witness struct {
+	about  string
+	values []uint8
+	differ func(a, b *rules.Outline) bool
+}
+
 // example finds an example of the gravest change: of the first choice if there is one, else of a verdict, else another.
+// What is computed from answers can be otherwise in a case of the diagrams than from any answers, so several are tried.
 func (w *comparer) example() error {
-	differs := func(a, b *rules.Outline) bool { return a.First().ID != b.First().ID }
-	var values []uint8
-	var about string
-	var keep []string
-	moves := w.c.First.Moves
-	switch {
-	case len(moves) > 0:
-		values, about = moves[0].Values, "first choice"
-	case len(w.c.Changes) > 0:
-		c := w.c.Changes[0]
-		about = c.ID
-		var ok bool
-		if values, ok = w.st.Pick(w.st.And(w.where(c), w.both)); !ok {
-			return nil
-		}
-		differs = w.differs(c)
-	default:
-		return nil
+	const most = 12
+	var witnesses []witness
+	for _, m := range w.c.First.Moves {
+		witnesses = append(witnesses, witness{"first choice", m.Values, func(a, b *rules.Outline) bool { return a.First().ID != b.First().ID }})
 	}
-	for _, c := range w.c.Changes {
-		if slices.Contains(c.leaves, w.st.Eval(c.group, values)) {
-			for _, r := range w.new.Needs(w.counter.Ranges(w.where(c))) {
-				keep = append(keep, r.Fact)
+	witnesses = witnesses[:min(most, len(witnesses))]
+	for _, c := range w.c.Changes[:min(most, len(w.c.Changes))] {
+		if values, ok := w.st.Pick(w.st.And(w.where(c), w.both)); ok {
+			witnesses = append(witnesses, witness{c.ID, values, w.differs(c)})
+		}
+	}
+	for _, x := range witnesses {
+		var keep []string
+		for _, c := range w.c.Changes {
+			if slices.Contains(c.leaves, w.st.Eval(c.group, x.values)) {
+				for _, r := range w.new.Needs(w.counter.Ranges(w.where(c))) {
+					keep = append(keep, r.Fact)
+				}
+				break
 			}
-			break
+		}
+		answers, ok, err := w.simplest(w.new.Answers(x.values), keep, x.differ)
+		if err != nil {
+			return err
+		}
+		if ok {
+			return w.show(x.about, answers)
 		}
 	}
-	whole := w.new.Answers(values)
-	answers, ok, err := w.simplest(whole, keep, differs)
-	if err != nil || !ok {
-		return err
-	}
-	return w.show(about, answers)
+	return nil
 }
 
 // differs tells a change of a verdict, finding or note from two decisions.

@@ -31,17 +31,30 @@ func (e Edit) String() string {
 
 // edits compares the entries of two bases as they are written.
 func edits(old, new []source.Entry) (all []Edit) {
-	type key struct{ kind, id string }
+	type key struct {
+		kind, id string
+		nth      int // of those that have the same id
+	}
+	keyed := func(entries []source.Entry) (keys []key) {
+		count := map[key]int{}
+		for _, e := range entries {
+			k := key{e.Kind, e.ID, 0}
+			count[k]++
+			k.nth = count[k]
+			keys = append(keys, k)
+		}
+		return keys
+	}
 	was := map[key]source.Entry{}
-	for _, e := range old {
-		was[key{e.Kind, e.ID}] = e
+	for i, k := range keyed(old) {
+		was[k] = old[i]
 	}
 	is := map[key]bool{}
-	for _, e := range new {
+	for i, k := range keyed(new) {
+		e := new[i]
 		if e.Kind == "version" {
 			continue
 		}
-		k := key{e.Kind, e.ID}
 		is[k] = true
 		before, ok := was[k]
 		if !ok {
@@ -62,8 +75,8 @@ func edits(old, new []source.Entry) (all []Edit) {
 			all = append(all, edit)
 		}
 	}
-	for _, e := range old {
-		if !is[key{e.Kind, e.ID}] && e.Kind != "version" {
+	for i, k := range keyed(old) {
+		if e := old[i]; !is[k] && e.Kind != "version" {
 			all = append(all, Edit{Kind: e.Kind, ID: e.ID, Did: "removed", Pos: e.Pos})
 		}
 	}
