@@ -19,7 +19,10 @@ func BenchmarkDecideComplete(b *testing.B) {
 	for i := range drawn {
 		drawn[i] = d.draw(r).values
 	}
-	ranking := s.Ranking()
+	ranking, err := base.Ranking()
+	if err != nil {
+		b.Fatal(err)
+	}
 	i := 0
 	for b.Loop() {
 		if ranking.First(drawn[i%len(drawn)]) == nil {

@@ -254,7 +254,11 @@ func TestRankingAgreesWithFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ranking, d := s.Ranking(), newDrawer(t, b, s)
+	ranking, err := b.Ranking()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := newDrawer(t, b, s)
 	r := rand.New(rand.NewPCG(29, 31))
 	ways := map[*rules.Method][][]diagram.Node{}
 	for range 2000 {

@@ -144,7 +144,7 @@ func CompileBoth(old, new *Base, box diagram.Case, nodeCap int) (o, n *Space, er
 	if box == nil {
 		box = make(diagram.Case, len(new.vars))
 	}
-	st := new.store(nodeCap)
+	st := new.store(new.order, nodeCap)
 	if o, err = old.spaceIn(st, box, nil); err == nil {
 		err = o.compile()
 	}
@@ -157,11 +157,11 @@ func CompileBoth(old, new *Base, box diagram.Case, nodeCap int) (o, n *Space, er
 	return o, n, err
 }
 
-// store returns an empty store over the questions of the base.
-func (b *Base) store(nodeCap int) *diagram.Store {
+// store returns an empty store over the questions of the base, in an order.
+func (b *Base) store(order []diagram.Var, nodeCap int) *diagram.Store {
 	sizes := make([]int, len(b.vars))
 	for v, variable := range b.vars {
 		sizes[v] = variable.size
 	}
-	return diagram.New(sizes, b.order, nodeCap)
+	return diagram.New(sizes, order, nodeCap)
 }

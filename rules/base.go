@@ -65,6 +65,7 @@ type Base struct {
 	notes    map[NoteKind]map[string]*Note
 	vars     []variable
 	order    []diagram.Var
+	byForce  []diagram.Var // for rankings
 	together map[pair]bool
 	seen     *seen
 }

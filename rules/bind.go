@@ -362,11 +362,13 @@ func (b *Base) meetings() (groups [][]diagram.Var) {
 // orderVariables orders the facts by FORCE and lays the questions of each fact side by side, since a limit on how many
 // values of a list are true at once would otherwise be multiplied with everything that stands between them. Lists with
 // ends come first: which value is at which end ties so many questions together that what stands above them would be
-// multiplied too.
+// multiplied too. A ranking, which holds no truths, keeps the order of FORCE: its paths are shorter.
 func (b *Base) orderVariables(meet [][]diagram.Var) {
+	b.byForce = nil
 	var lists, rest []diagram.Var
 	for _, v := range diagram.Force(len(b.Facts), meet) {
 		f := b.Facts[v]
+		b.byForce = slices.Concat(b.byForce, b.endVars(f), f.vars)
 		if ends := b.endVars(f); ends != nil {
 			lists = slices.Concat(lists, ends, f.vars)
 		} else {

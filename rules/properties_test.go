@@ -484,7 +484,11 @@ func TestWholeSpaceAgrees(t *testing.T) {
 		first, _ := o.first([]*toyCase{c}, matters)
 		firsts[first] = true
 	}
-	all, ranking := s.All(), s.Ranking()
+	ranking, err := b.Ranking()
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := s.All()
 	for m, method := range b.Methods {
 		refused := s.Gives(rules.RuledOut, method)
 		offered := s.Store.And(all, s.Store.Not(refused)) != diagram.False

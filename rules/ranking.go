@@ -13,9 +13,17 @@ type Ranking struct {
 // NotOffered is the leaf of Place after those of the classes with and without care.
 const NotOffered = 6
 
-// Ranking compiles the places of all methods. The space should be the whole one.
-func (s *Space) Ranking() *Ranking {
-	r := &Ranking{base: s.Base}
+// Ranking compiles the places of all methods over all cases. It fails if the diagrams grow too large.
+func (b *Base) Ranking() (*Ranking, error) {
+	s, err := b.spaceIn(b.store(b.byForce, 0), b.limit(nil), nil)
+	if err != nil {
+		return nil, err
+	}
+	r := &Ranking{base: b}
+	return r, s.Store.Try(func() { r.layOut(s) })
+}
+
+func (r *Ranking) layOut(s *Space) {
 	at := map[diagram.Node]int32{}
 	var lay func(diagram.Node) int32
 	lay = func(n diagram.Node) int32 {
@@ -38,7 +46,6 @@ func (s *Space) Ranking() *Ranking {
 	for _, m := range s.Base.Methods {
 		r.start = append(r.start, lay(s.Place(m)))
 	}
-	return r
 }
 
 // Place returns the function whose leaf says how good the place of a method is: twice its class (favoured, possible,

@@ -48,7 +48,7 @@ func (s *Space) compile() error {
 
 // space makes the space of a partial case, and compiles rules and findings only when they are asked for.
 func (b *Base) space(answers Answers, nodeCap int) (*Space, error) {
-	return b.spaceIn(b.store(nodeCap), b.limit(answers), answers)
+	return b.spaceIn(b.store(b.order, nodeCap), b.limit(answers), answers)
 }
 
 // spaceIn makes the space of the cases inside a limit.

@@ -147,7 +147,10 @@ func (w *comparer) inBox(nodeCap int) error {
 		err = in.count()
 	}
 	if err == nil {
-		err = in.st.Try(in.first)
+		var failed error
+		if err = in.st.Try(func() { failed = in.first() }); err == nil {
+			err = failed
+		}
 	}
 	if err == nil {
 		err = in.example()

@@ -35,15 +35,18 @@ const (
 	pairBudget  = 2_000
 )
 
-func (w *comparer) first() {
+func (w *comparer) first() error {
 	reach := w.reach()
 	f := &w.c.First
 	if f.Reach = w.counter.Count(reach); f.Reach.Sign() == 0 {
-		return
+		return nil
 	}
-	w.draw(reach)
+	if err := w.draw(reach); err != nil {
+		return err
+	}
 	w.seek(reach)
 	slices.SortStableFunc(f.Moves, func(a, b Move) int { return b.Drawn - a.Drawn })
+	return nil
 }
 
 // of turns the share of the reach into one of all cases.
@@ -100,18 +103,25 @@ func (w *comparer) sameOrder() bool {
 }
 
 // draw draws cases of the reach and notes how the first choice moves in them.
-func (w *comparer) draw(reach diagram.Node) {
+func (w *comparer) draw(reach diagram.Node) error {
 	const drawn = 3000
 	f := &w.c.First
 	counter := w.st.Counter(reach)
-	before, after := w.old.Ranking(), w.new.Ranking()
+	before, err := w.old.Base.Ranking()
+	if err != nil {
+		return err
+	}
+	after, err := w.new.Base.Ranking()
+	if err != nil {
+		return err
+	}
 	at := map[string]int{}
 	hits := 0
 	r := rand.New(rand.NewPCG(1, 1))
 	for range drawn {
 		values, ok := counter.Draw(r)
 		if !ok {
-			return
+			return nil
 		}
 		a, b := before.First(values), after.First(values)
 		if a == nil || b == nil || a.ID == b.ID {
@@ -129,6 +139,7 @@ func (w *comparer) draw(reach diagram.Node) {
 		f.Moves[i].Drawn++
 	}
 	f.Drawn = estimate(hits, drawn)
+	return nil
 }
 
 // seek searches for moves that were not drawn. For a move from one method to another one of the two must have changed its
