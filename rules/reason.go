@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"maps"
+	"reflect"
 	"slices"
 
 	"patchfirst/rules/diagram"
@@ -11,6 +13,13 @@ import (
 type Reasoner struct {
 	s    *Space // with no answers
 	made map[conclusionKey]Conclusion
+	last pinned // most questions in turn are about the same case
+}
+
+// pinned is what the last question was asked about.
+type pinned struct {
+	answers Answers
+	pins    *pins
 }
 
 // Reasoner compiles the whole space.
@@ -142,6 +151,16 @@ type pins struct {
 }
 
 func (r *Reasoner) pins(answers Answers) *pins {
+	if r.last.pins == nil || !maps.EqualFunc(r.last.answers, answers, func(x, y Answer) bool { return reflect.DeepEqual(x, y) }) {
+		r.last = pinned{maps.Clone(answers), r.pin(answers)}
+	}
+	// What one question came across does not weigh on the next, so that each has the same answer in any order.
+	p := *r.last.pins
+	p.cases = slices.Clip(p.cases)
+	return &p
+}
+
+func (r *Reasoner) pin(answers Answers) *pins {
 	b := r.s.Base
 	p := &pins{s: r.s, on: map[*Fact][]diagram.Node{}, limit: b.limit(answers)}
 	for v, set := range p.limit {
