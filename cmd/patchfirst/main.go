@@ -3,10 +3,12 @@
 //
 //	patchfirst survey JOB        ask about a site and its parts, and keep the answers in the file JOB
 //	patchfirst advise JOB        the advice for every part of a job
+//	patchfirst explain JOB       why, why not, what would change it, and what to find out next
 //	patchfirst patches JOB       plan test patches; patches record JOB and patches read JOB keep and read their record
-//	patchfirst lesson            the lessons; lesson run NAME teaches one, and lesson check looks after them
+//	patchfirst takeoff JOB       quantities, time, cost, air, water and waste; --compare puts the methods side by side
 //	patchfirst diary JOB         what may be done now and what must wait; diary JOB add keeps the site diary
-//	patchfirst rules check       check the rule base, and run case files against it
+//	patchfirst lesson            the lessons; lesson run NAME teaches one, and lesson check looks after them
+//	patchfirst rules check       check the rule base, and run case files; also prove, compare, cover, mutate, table
 //	patchfirst version           the versions of the program and of its rule base
 //
 // A JOB is a file, or - for standard input. Results go to standard output, messages to standard error. It exits with 0
