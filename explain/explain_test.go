@@ -3,10 +3,8 @@ package explain_test
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"os"
-	"path/filepath"
 	"runtime"
 	"strings"
 	"sync"
@@ -16,35 +14,11 @@ import (
 
 	"patchfirst/explain"
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper/golden"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		gotLines, wantLines := strings.Split(got, "\n"), strings.Split(string(want), "\n")
-		for i, line := range gotLines {
-			if i >= len(wantLines) || line != wantLines[i] {
-				t.Fatalf("%s:%d: got\n%s\n(go test ./explain -update writes it anew)", path, i+1, line)
-			}
-		}
-		t.Fatalf("%s has more lines than were written", path)
-	}
-}
 
 func example(t testing.TB) (*rules.Base, *job.Job) {
 	t.Helper()
@@ -111,7 +85,7 @@ func TestExplanations(t *testing.T) {
 				return text.String(), string(data)
 			}
 			text, data := ask()
-			golden(t, test.name+".txt", text)
+			golden.Check(t, test.name+".txt", text)
 			if again, dataAgain := ask(); again != text || dataAgain != data {
 				t.Error("the same question has two answers")
 			}
@@ -211,7 +185,7 @@ func TestReasonsOfPublishedCases(t *testing.T) {
 	}
 	close(next)
 	explaining.Wait()
-	golden(t, "published-cases.txt", strings.Join(texts, ""))
+	golden.Check(t, "published-cases.txt", strings.Join(texts, ""))
 }
 
 func TestAdviceKeepsItsSchema(t *testing.T) {

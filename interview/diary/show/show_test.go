@@ -4,10 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"flag"
 	"io"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -19,11 +16,10 @@ import (
 
 	"patchfirst/interview/diary/show"
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper/golden"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 const story = "../../../testdata/jobs/gannet-ness-story.yaml"
 
@@ -54,24 +50,6 @@ func book(t *testing.T, at string, width int) *show.Book {
 	return s
 }
 
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; if it should, run: go test ./interview/diary/show -update\n%s", path, got)
-	}
-}
-
 // moments of the story that a reader can follow.
 var moments = []struct{ name, at string }{
 	{"1-before-patches", "01T08:09"}, {"2-patches", "02T10:00"}, {"3-confirming", "05T10:05"}, {"4-too-early", "05T17:00"}, {"5-edges-drying", "09T08:05"},
@@ -96,7 +74,7 @@ func TestTheStory(t *testing.T) {
 		if m.name == "10-end" {
 			text = out.String()
 		}
-		golden(t, m.name+".txt", []byte(text))
+		golden.Check(t, m.name+".txt", []byte(text))
 	}
 }
 
@@ -116,7 +94,7 @@ func TestNarrowAndDrawn(t *testing.T) {
 	if err := book(t, "29T15:00", 80).SVG(&out); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "story.svg", out.Bytes())
+	golden.Check(t, "story.svg", out.Bytes())
 	if err := book(t, "01T08:50", 80).SVG(io.Discard); err == nil || !strings.Contains(err.Error(), "nothing to draw") {
 		t.Errorf("a diary with nothing put on was drawn: %v", err)
 	}

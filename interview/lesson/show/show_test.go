@@ -2,9 +2,6 @@ package show_test
 
 import (
 	"bytes"
-	"flag"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -13,10 +10,9 @@ import (
 
 	"patchfirst/interview/lesson"
 	"patchfirst/interview/lesson/show"
+	"patchfirst/interview/paper/golden"
 	"patchfirst/knowledge"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 func open(t *testing.T, name string) (*lesson.School, *lesson.Lesson) {
 	t.Helper()
@@ -44,24 +40,6 @@ func open(t *testing.T, name string) (*lesson.School, *lesson.Lesson) {
 // digest changes with every edit of the base, and says nothing about a page.
 var digest = regexp.MustCompile(`\([0-9a-f]{16}\)`)
 
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	got = digest.ReplaceAllString(got, "(digest)")
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs (go test ./interview/lesson/show -update writes it anew):\n%s", path, got)
-	}
-}
-
 func TestHandouts(t *testing.T) {
 	s, l := open(t, "honours-board") // its options are its own, so rules that are added do not change it
 	for name, trainer := range map[string]bool{"learner.html": false, "trainer.html": true} {
@@ -69,7 +47,7 @@ func TestHandouts(t *testing.T) {
 		if err := show.Handout(&out, s, l, trainer); err != nil {
 			t.Fatal(err)
 		}
-		golden(t, name, out.String())
+		golden.Check(t, name, digest.ReplaceAllString(out.String(), "(digest)"))
 		if leaks := strings.Contains(out.String(), "gilding-only-by-a-conservator"); leaks != trainer {
 			t.Errorf("%s tells the rules: %v", name, leaks)
 		}
@@ -111,7 +89,7 @@ func TestReveals(t *testing.T) {
 		}
 		all.WriteString("== " + answer.name + "\n" + text + "\n")
 	}
-	golden(t, "reveals.txt", all.String())
+	golden.Check(t, "reveals.txt", digest.ReplaceAllString(all.String(), "(digest)"))
 }
 
 var sentenceEnd = regexp.MustCompile(`[.!?;:]["')\]]*\s+`)

@@ -4,22 +4,18 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"flag"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 	"unicode/utf8"
 
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper/golden"
 	"patchfirst/interview/patches"
 	"patchfirst/interview/patches/show"
 	"patchfirst/knowledge"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 const example = "../../../testdata/jobs/gannet-ness.yaml"
 
@@ -50,24 +46,6 @@ func readJob(t *testing.T, path string, width int) *show.Book {
 	b := book(t, path, width)
 	b.Read(after)
 	return b
-}
-
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; if it should, run: go test ./interview/patches/show -update\n%s", path, got)
-	}
 }
 
 // after the last entry of the logs in testdata.
@@ -119,7 +97,7 @@ func TestGolden(t *testing.T) {
 		if err := test.write(t, test.width, &out); err != nil {
 			t.Fatal(err)
 		}
-		golden(t, test.name, out.Bytes())
+		golden.Check(t, test.name, out.Bytes())
 		if test.width == 0 {
 			continue
 		}

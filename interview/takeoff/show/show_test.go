@@ -2,10 +2,7 @@ package show_test
 
 import (
 	"bytes"
-	"flag"
 	"io"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -13,13 +10,12 @@ import (
 	"unicode/utf8"
 
 	"patchfirst/interview/job"
+	"patchfirst/interview/paper/golden"
 	"patchfirst/interview/takeoff"
 	"patchfirst/interview/takeoff/show"
 	"patchfirst/knowledge"
 	"patchfirst/rules"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 const example = "../../../testdata/jobs/gannet-ness.yaml"
 
@@ -46,24 +42,6 @@ func book(t testing.TB, path string, width int, only ...string) *show.Book {
 	return s
 }
 
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; if it should, run: go test ./interview/takeoff/show -update\n%s", path, got)
-	}
-}
-
 func TestGolden(t *testing.T) {
 	for _, test := range []struct {
 		name  string
@@ -86,7 +64,7 @@ func TestGolden(t *testing.T) {
 		if err := test.write(book(t, example, test.width, "boathouse door"), &out); err != nil {
 			t.Fatal(err)
 		}
-		golden(t, test.name, out.Bytes())
+		golden.Check(t, test.name, out.Bytes())
 		for line := range strings.SplitSeq(out.String(), "\n") {
 			if test.width == 0 {
 				break
