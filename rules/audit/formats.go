@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 	"math/big"
+	"net/url"
 	"slices"
 
 	"patchfirst/rules"
@@ -138,12 +139,16 @@ func sarif(w io.Writer, all []issue) error {
 	})
 	results := []result{}
 	for _, i := range all {
-		var l location
-		l.Physical.Artifact.URI = i.File
-		if i.Line > 0 {
-			l.Physical.Region = &region{i.Line, i.Column}
+		at := []location{}
+		if i.File != "" {
+			var l location
+			l.Physical.Artifact.URI = (&url.URL{Path: i.File}).String()
+			if i.Line > 0 {
+				l.Physical.Region = &region{i.Line, i.Column}
+			}
+			at = append(at, l)
 		}
-		results = append(results, result{i.Kind, i.Level, text{i.Says}, []location{l}})
+		results = append(results, result{i.Kind, i.Level, text{i.Says}, at})
 	}
 	type object = map[string]any
 	e := json.NewEncoder(w)
