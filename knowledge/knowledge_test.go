@@ -265,7 +265,7 @@ func TestRankingAgreesWithFirst(t *testing.T) {
 		c := d.draw(r).values
 		first := ranking.First(c)
 		if ways[first] == nil {
-			ways[first] = s.First(first)
+			ways[first] = s.First(first, diagram.True)
 		}
 		if !slices.ContainsFunc(ways[first], func(way []diagram.Node) bool {
 			return !slices.ContainsFunc(way, func(n diagram.Node) bool { return s.Store.Eval(n, c) == 0 })

@@ -11,19 +11,6 @@ import (
 // Counter counts and draws cases that can occur.
 func (s *Space) Counter() *diagram.Counter { return s.Store.Counter(s.All()) }
 
-// Describe names a few answers that put a case inside a function: the widest description of those of its cases that can
-// occur. Not ok: none can.
-func (s *Space) Describe(n diagram.Node) (words []string, ok bool) {
-	box, ok := s.Store.Widest(n, s.Valid(Free, n))
-	if !ok {
-		return nil, false
-	}
-	for _, r := range s.Base.requirements(box) {
-		words = append(words, s.Base.InWords(r))
-	}
-	return words, true
-}
-
 // String puts a requirement into the words of conditions.
 func (r Requirement) String() string {
 	var parts []string
@@ -46,9 +33,9 @@ func (r Requirement) String() string {
 
 // Answers turns a complete case into answers to all its facts, figures too. The order of a list is made up so that its
 // ends are those of the case.
-func (s *Space) Answers(values []uint8) Answers {
+func (b *Base) Answers(values []uint8) Answers {
 	answers := Answers{}
-	for _, f := range s.Base.Facts {
+	for _, f := range b.Facts {
 		switch f.Kind {
 		case Choice:
 			answers[f.ID] = Answer{Values: []string{f.Values[values[f.vars[0]]].ID}}
@@ -56,14 +43,14 @@ func (s *Space) Answers(values []uint8) Answers {
 			x := f.Sample(int(values[f.vars[0]]))
 			answers[f.ID] = Answer{Lo: x, Hi: x}
 		case Several:
-			answers[f.ID] = Answer{Values: s.list(f, values)}
+			answers[f.ID] = Answer{Values: b.list(f, values)}
 		}
 	}
 	return answers
 }
 
 // list returns a list of a several-fact with the members and the ends of a case.
-func (s *Space) list(f *Fact, values []uint8) []string {
+func (b *Base) list(f *Fact, values []uint8) []string {
 	var members []string
 	for i, v := range f.Values {
 		if values[f.vars[i]] == 1 {
@@ -74,7 +61,7 @@ func (s *Space) list(f *Fact, values []uint8) []string {
 		if id == "" || len(members) == 0 {
 			return ""
 		}
-		e := s.Base.facts[id]
+		e := b.facts[id]
 		i := int(values[e.vars[0]])
 		if i < len(e.named) {
 			return e.named[i]

@@ -10,66 +10,47 @@ import (
 // classes are the verdicts that are offered, best first.
 var classes = []Verdict{Favoured, Possible, Discouraged}
 
-// First returns, for each way in which the method could be the first choice, the functions that must all hold: it has
-// one verdict and place, and every other method a worse one. It is not joined, since that would take gigabytes.
-func (s *Space) First(m *Method) (ways [][]diagram.Node) {
-	b, st := s.Base, s.Store
+// First returns, for each place in which the method could be the first choice in some case inside a function, the functions
+// that must all hold: it is a case inside in which the method has that place, and every other method has a worse one. They
+// are not joined, since that would take gigabytes.
+func (s *Space) First(m *Method, inside diagram.Node) (ways [][]diagram.Node) {
+	st := s.Store
 	if m.LastResort {
-		var nodes []diagram.Node
-		for _, other := range b.Methods {
-			if other != m {
-				nodes = append(nodes, st.AtLeast(s.Verdict(other), int(NoUse)))
-			}
-		}
-		return [][]diagram.Node{nodes}
+		return [][]diagram.Node{append([]diagram.Node{inside}, s.behind(m, NotOffered)...)}
 	}
-	is := func(n diagram.Node, v Verdict) diagram.Node {
-		return st.And(st.AtLeast(n, int(v)), st.Not(st.AtLeast(n, int(v)+1)))
-	}
-	for k, class := range classes {
-		for _, care := range []bool{false, true} {
-			mine := st.And(is(s.Verdict(m), class), s.careIs(m, care))
-			if mine == diagram.False {
-				continue
-			}
-			nodes := []diagram.Node{mine}
-			for _, other := range b.Methods {
-				if other == m || other.LastResort {
-					continue
-				}
-				verdict := s.Verdict(other)
-				ahead := diagram.False
-				for _, better := range classes[:k] {
-					ahead = st.Or(ahead, is(verdict, better))
-				}
-				same := is(verdict, class)
-				if care {
-					ahead = st.Or(ahead, st.And(same, s.careIs(other, false)))
-				}
-				if other.Rank < m.Rank {
-					ahead = st.Or(ahead, st.And(same, s.careIs(other, care)))
-				}
-				nodes = append(nodes, st.Not(ahead))
-			}
-			ways = append(ways, nodes)
+	for k := range NotOffered {
+		place := s.Place(m)
+		if mine := st.AndAll([]diagram.Node{inside, st.AtLeast(place, k), st.Not(st.AtLeast(place, k+1))}); mine != diagram.False {
+			ways = append(ways, append([]diagram.Node{mine}, s.behind(m, k)...))
 		}
 	}
 	return ways
 }
 
-// careIs returns the function "a ranking table gives the method a caution", or its opposite.
-func (s *Space) careIs(m *Method, care bool) diagram.Node {
+// behind returns for every other method the function "it has a worse place than this method in place k".
+func (s *Space) behind(m *Method, k int) (nodes []diagram.Node) {
+	for _, other := range s.Base.Methods {
+		if other == m || other.LastResort {
+			continue
+		}
+		worse := k
+		if other.Rank < m.Rank {
+			worse = min(k+1, NotOffered)
+		}
+		nodes = append(nodes, s.Store.AtLeast(s.Place(other), worse))
+	}
+	return nodes
+}
+
+// care returns the function "a ranking table gives the method a caution".
+func (s *Space) care(m *Method) diagram.Node {
 	var nodes []diagram.Node
 	for i, r := range s.Base.Rules {
 		if r.Cell != "" && r.With.Has(m.Rank) && r.Attach[Caution] != nil && s.Base.ranks(r.Cell) {
 			nodes = append(nodes, s.Rule(i))
 		}
 	}
-	n := s.Store.OrAll(nodes)
-	if !care {
-		n = s.Store.Not(n)
-	}
-	return n
+	return s.Store.OrAll(nodes)
 }
 
 // Words names the answers of a complete case to the questions that some functions depend on.

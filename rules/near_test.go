@@ -49,7 +49,7 @@ func TestNear(t *testing.T) {
 		if i%each > 0 {
 			continue
 		}
-		d, clash, err := b.Decide(s.Answers(near))
+		d, clash, err := b.Decide(b.Answers(near))
 		if err != nil || clash != nil {
 			t.Fatalf("%s: the case cannot occur: %v %v", r.ID, clash, err)
 		}

@@ -115,6 +115,16 @@ func (o *Outline) shows(m *Method, id string, kinds ...NoteKind) bool {
 	return false
 }
 
+// MayAttach reports whether in some case that the answers leave a rule attaches a note to a method, offered or not.
+func (o *Outline) MayAttach(kind NoteKind, id string, m *Method) bool {
+	for i, r := range o.d.s.Base.Rules {
+		if r.With.Has(m.Rank) && slices.Contains(r.Attach[kind], id) && o.d.fires(i) != never {
+			return true
+		}
+	}
+	return false
+}
+
 // Try runs f, which may ask the outline, and returns the *diagram.TooLarge with which a question gave up, if one did.
 func (o *Outline) Try(f func()) error { return o.d.s.Store.Try(f) }
 

@@ -416,7 +416,7 @@ func TestWholeSpaceAgrees(t *testing.T) {
 			t.Errorf("%s is offered in some case: %v, by the definitions %v", method.ID, offered, want)
 		}
 		can := false
-		for _, way := range s.First(method) {
+		for _, way := range s.First(method, diagram.True) {
 			values, outcome := s.Store.Joint(append(slices.Clone(way), all), nil, 1<<20)
 			can = can || outcome == diagram.Found
 			if outcome == diagram.Found && ranking.First(values) != method {

@@ -51,12 +51,16 @@ func (r *Ranking) layOut(s *Space) {
 // Place returns the function whose leaf says how good the place of a method is: twice its class (favoured, possible,
 // discouraged), and one more with care. Of equal places the gentler method is first.
 func (s *Space) Place(m *Method) diagram.Node {
-	st, verdict, care := s.Store, s.Verdict(m), s.careIs(m, true)
+	if n := s.places[m.Rank]; n != uncompiled {
+		return n
+	}
+	st, verdict, care := s.Store, s.Verdict(m), s.care(m)
 	n := st.Scale(st.AtLeast(verdict, int(NoUse)), NotOffered)
 	for class, v := range classes {
 		is := st.And(st.AtLeast(verdict, int(v)), st.Not(st.AtLeast(verdict, int(v)+1)))
 		n = st.Max(n, st.Max(st.Scale(is, 2*class), st.Scale(st.And(is, care), 2*class+1)))
 	}
+	s.places[m.Rank] = n
 	return n
 }
 

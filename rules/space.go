@@ -16,6 +16,8 @@ type Space struct {
 	findings map[*Finding][]diagram.Node // by level: at least that level; those that were asked for
 	raisers  map[*Finding][]*Rule
 	rules    []diagram.Node // by place in Base.Rules, or uncompiled
+	verdicts []diagram.Node // by rank of the method, or uncompiled
+	places   []diagram.Node // the same
 	truths   []truth
 	order    []*Fact // in which facts are eliminated from the truths
 	valid    map[projection]diagram.Node
@@ -54,10 +56,9 @@ func (b *Base) space(answers Answers, nodeCap int) (*Space, error) {
 // spaceIn makes the space of the cases inside a limit.
 func (b *Base) spaceIn(st *diagram.Store, limit diagram.Case, answers Answers) (*Space, error) {
 	s := &Space{Base: b, Store: st, limit: limit,
-		findings: map[*Finding][]diagram.Node{}, raisers: map[*Finding][]*Rule{}, rules: make([]diagram.Node, len(b.Rules)),
+		findings: map[*Finding][]diagram.Node{}, raisers: map[*Finding][]*Rule{}, rules: unknown(len(b.Rules)), verdicts: unknown(len(b.Methods)), places: unknown(len(b.Methods)),
 		valid: map[projection]diagram.Node{}, dropped: map[string]diagram.Node{}, worlds: map[View]*world{}}
-	for i, r := range b.Rules {
-		s.rules[i] = uncompiled
+	for _, r := range b.Rules {
 		for id := range r.Raises {
 			s.raisers[b.findings[id]] = append(s.raisers[b.findings[id]], r)
 		}
@@ -65,6 +66,8 @@ func (b *Base) spaceIn(st *diagram.Store, limit diagram.Case, answers Answers) (
 	err := s.Store.Try(func() { s.collectTruths(answers) })
 	return s, err
 }
+
+func unknown(n int) []diagram.Node { return slices.Repeat([]diagram.Node{uncompiled}, n) }
 
 // levels compiles a finding, and so those that its rules read.
 func (s *Space) levels(f *Finding) []diagram.Node {
@@ -172,10 +175,14 @@ func (s *Space) Gives(verdict Verdict, m *Method) diagram.Node {
 
 // Verdict returns the function whose leaf is the verdict of the method.
 func (s *Space) Verdict(m *Method) diagram.Node {
+	if n := s.verdicts[m.Rank]; n != uncompiled {
+		return n
+	}
 	n := diagram.False
 	for v := Favoured; v <= RuledOut; v++ {
 		n = s.Store.Max(n, s.Store.Scale(s.Gives(v, m), int(v)))
 	}
+	s.verdicts[m.Rank] = n
 	return n
 }
 

@@ -109,6 +109,7 @@ func (s *Space) With(i int, r *Rule) (*Space, []int) {
 	twin.Base = s.Base.with(i, r)
 	twin.rules = slices.Clone(s.rules)
 	twin.rules[i] = s.Node(r.When)
+	twin.verdicts, twin.places = unknown(len(s.verdicts)), unknown(len(s.places))
 	before := s.Base.Rules[i]
 	raised := map[*Finding]bool{}
 	for _, which := range []*Rule{before, r} {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"golang.org/x/term"
@@ -11,13 +12,15 @@ import (
 // wipe clears the line of a terminal.
 const wipe = "\r\033[K"
 
-// progress tells a person at a terminal that work which takes over a second goes on. The function that it returns ends
-// it and wipes the line.
-func (c *cli) progress(doing string) (done func()) {
+// progress tells a person at a terminal that work which takes over a second goes on, and how far it has come as far as say
+// is told. The function done ends it and wipes the line.
+func (c *cli) progress(doing string) (say func(string), done func()) {
 	f, ok := c.stderr.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
-		return func() {}
+		return func(string) {}, func() {}
 	}
+	var far atomic.Value
+	far.Store("")
 	stop, stopped := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(stopped)
@@ -26,7 +29,7 @@ func (c *cli) progress(doing string) (done func()) {
 		for n := 1; ; n++ {
 			select {
 			case <-tick.C:
-				fmt.Fprintf(f, "\r%s: %d s; Ctrl-C stops", doing, n)
+				fmt.Fprintf(f, wipe+"%s: %s%d s; Ctrl-C stops", doing, far.Load(), n)
 			case <-stop:
 				if n > 1 {
 					fmt.Fprint(f, wipe)
@@ -35,5 +38,5 @@ func (c *cli) progress(doing string) (done func()) {
 			}
 		}
 	}()
-	return func() { close(stop); <-stopped }
+	return func(text string) { far.Store(text + "; ") }, func() { close(stop); <-stopped }
 }

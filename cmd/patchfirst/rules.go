@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"patchfirst/knowledge"
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
 	"patchfirst/rules/diagram"
@@ -61,8 +60,4 @@ func caseFiles(b *rules.Base, folders []string) (all []cases.Case, err error) {
 		all = append(all, more...)
 	}
 	return all, nil
-}
-
-func withFigures(b *rules.Base) func(rules.Answers) rules.Answers {
-	return func(a rules.Answers) rules.Answers { return knowledge.WithFigures(b, a) }
 }

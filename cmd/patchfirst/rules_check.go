@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"patchfirst/knowledge"
 	"patchfirst/rules"
 	"patchfirst/rules/audit"
 )
@@ -48,8 +49,9 @@ func (c *cli) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			defer c.progress("checking")()
-			report, err := audit.Check(b, all, withFigures(b), nodeCap)
+			_, done := c.progress("checking")
+			defer done()
+			report, err := audit.Check(b, all, knowledge.WithFigures, nodeCap)
 			if err != nil {
 				return outOfMemory(err, memory)
 			}

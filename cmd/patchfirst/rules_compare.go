@@ -59,8 +59,9 @@ func (c *cli) compareCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			defer c.progress("comparing")()
-			report, err := audit.Compare(old, next, all, knowledge.WithFigures, nodeCap)
+			say, done := c.progress("comparing")
+			defer done()
+			report, err := audit.Compare(old, next, all, knowledge.WithFigures, say, nodeCap)
 			if err != nil {
 				return outOfMemory(err, memory)
 			}

@@ -36,7 +36,8 @@ func (c *cli) coverCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			defer c.progress("deciding cases")()
+			_, done := c.progress("deciding cases")
+			defer done()
 			coverage, err := audit.Cover(b, all, knowledge.WithFigures, only)
 			if err != nil {
 				return err

@@ -47,8 +47,9 @@ func (c *cli) mutateCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			defer c.progress("trying faults")()
-			m, err := audit.Mutate(b, all, knowledge.WithFigures, only, nodeCap)
+			say, done := c.progress("trying faults")
+			defer done()
+			m, err := audit.Mutate(b, all, knowledge.WithFigures, only, say, nodeCap)
 			if err != nil {
 				return &failure{exitCheck, outOfMemory(err, memory)}
 			}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"patchfirst/knowledge"
 	"patchfirst/rules/audit"
 	"patchfirst/rules/diagram"
 )
@@ -26,8 +27,9 @@ func (c *cli) proveCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			defer c.progress("proving")()
-			proofs, err := audit.Proofs(b, nodeCap)
+			_, done := c.progress("proving")
+			defer done()
+			proofs, err := audit.Proofs(b, knowledge.WithFigures, nodeCap)
 			if err != nil {
 				return outOfMemory(err, memory)
 			}

@@ -118,7 +118,7 @@ func (m *maker) input(f *rules.Fact, values []uint8, told rules.Answers) (in *ru
 		return nil, a, false
 	}
 	in = m.s.Base.Fact(f.Inputs[0])
-	cell := f.Cell(m.space.Answers(values)[f.ID].Lo)
+	cell := f.Cell(m.space.Base.Answers(values)[f.ID].Lo)
 	const tries = 60
 	for x := max(in.From, 1); x <= in.To; x *= math.Pow(in.To/max(in.From, 1), 1.0/tries) {
 		a = rules.Answer{Lo: math.Round(x), Hi: math.Round(x)}
@@ -164,7 +164,7 @@ func (m *maker) told(t *tale, values []uint8, reads []*rules.Fact) rules.Answers
 // answer is that of a case to a question. A number is the nearest to the one it takes the place of that is a case's own
 // by the rules.
 func (m *maker) answer(f *rules.Fact, values []uint8, was rules.Answer) rules.Answer {
-	a := m.space.Answers(values)[f.ID]
+	a := m.space.Base.Answers(values)[f.ID]
 	if f.Kind != rules.Number {
 		return a
 	}

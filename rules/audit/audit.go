@@ -109,15 +109,15 @@ func percent(share float64) string {
 }
 
 // Check proves the promises of a base, looks for anomalies and runs cases against it. prepare completes the answers of a
-// case; see cases.Run. Nothing is counted inside the store that promises are proved in, so that the two can go on side by
+// case and may be nil. Nothing is counted inside the store that promises are proved in, so that the two can go on side by
 // side. nodeCap bounds each store; 0 is diagram.DefaultCap.
-func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.Answers, nodeCap int) (*Report, error) {
+func Check(b *rules.Base, all []cases.Case, prepare Prepare, nodeCap int) (*Report, error) {
 	r := &Report{Base: b, Cases: len(all)}
 	failures := make([][]cases.Failure, len(all))
 	var g errgroup.Group
 	g.SetLimit(max(2, runtime.GOMAXPROCS(0)))
 	g.Go(func() (err error) {
-		r.Promises, err = Proofs(b, nodeCap)
+		r.Promises, err = Proofs(b, prepare, nodeCap)
 		return err
 	})
 	g.Go(func() error {
@@ -133,7 +133,7 @@ func Check(b *rules.Base, all []cases.Case, prepare func(rules.Answers) rules.An
 	})
 	for i := range all {
 		g.Go(func() error {
-			failed, err := cases.Run(b, &all[i], prepare)
+			failed, err := cases.Run(b, &all[i], func(a rules.Answers) rules.Answers { return ready(b, a, prepare) })
 			if err != nil {
 				return err
 			}

@@ -79,11 +79,26 @@ func TestAnomalies(t *testing.T) {
 	}
 }
 
+// pasted reads an example as a case file would hold it.
+func pasted(t *testing.T, b *rules.Base, example []audit.Given) rules.Answers {
+	t.Helper()
+	var given []string
+	for _, g := range example {
+		given = append(given, g.Fact+": "+g.Answer)
+	}
+	text := "- {case: pasted, source: invented, given: {" + strings.Join(given, ", ") + "}, expect: {not_first: [nothing]}}\n"
+	all, problems := cases.Read(b, "case.yaml", []byte(strings.Replace(text, "nothing", b.Methods[0].ID, 1)))
+	if len(problems) > 0 || len(all) != 1 {
+		t.Fatal(text, problems)
+	}
+	return all[0].Given
+}
+
 // Of the five cases, times two colours, four have a lid; pushing is open in all of them. The counter-example breaks the
 // promise when it is decided.
 func TestProofsCountBrokenCases(t *testing.T) {
 	b := load(t)
-	proofs, err := audit.Proofs(b, 0)
+	proofs, err := audit.Proofs(b, nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,19 +112,12 @@ func TestProofsCountBrokenCases(t *testing.T) {
 			if p.Outcome != diagram.Found || p.Method.ID != "push" || p.Broken == nil || p.Broken.Int64() != 4 || p.Cases.Int64() != 4 || p.Share() != 1 {
 				t.Errorf("%s: %v of %v", p, p.Broken, p.Cases)
 			}
-			answers := rules.Answers{}
-			for _, size := range []string{"small", "big", "huge"} {
-				if strings.Contains(strings.Join(p.Where, ", "), size) {
-					answers["size"] = rules.Answer{Values: []string{size}}
-				}
-			}
-			answers["lid"] = rules.Answer{Values: []string{"yes"}}
-			d, contradiction, err := b.Decide(answers)
+			d, contradiction, err := b.Decide(pasted(t, b, p.Example))
 			if err != nil || contradiction != nil {
 				t.Fatal(contradiction, err)
 			}
 			if !d.Methods[p.Method.Rank].Verdict.Offered() {
-				t.Errorf("where %v, %s", p.Where, d.Methods[p.Method.Rank].Why())
+				t.Errorf("where %v, %s", p.Example, d.Methods[p.Method.Rank].Why())
 			}
 		}
 	}

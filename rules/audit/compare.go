@@ -65,8 +65,9 @@ type Side struct {
 type Prepare func(*rules.Base, rules.Answers) rules.Answers
 
 // Compare tells what differs. Case files were read with the new base; those that the edit touches are decided by both.
+// The watch is told when verdicts are counted and when first choices are searched.
 // Both bases are changed and should be used for nothing else afterwards.
-func Compare(old, new Side, all []cases.Case, prepare Prepare, nodeCap int) (*Comparison, error) {
+func Compare(old, new Side, all []cases.Case, prepare Prepare, watch Watch, nodeCap int) (*Comparison, error) {
 	c := &Comparison{Old: old.Base, New: new.Base, Edits: edits(old.Entries, new.Entries)}
 	var err error
 	if c.OnlyOld, c.OnlyNew, err = rules.Align(old.Base, new.Base); err != nil {
@@ -86,7 +87,28 @@ func Compare(old, new Side, all []cases.Case, prepare Prepare, nodeCap int) (*Co
 		total, err = totalOf(new.Base, nodeCap)
 		return err
 	})
-	g.Go(func() error { return whole.inBox(nodeCap) })
+	if len(whole.sets) == 0 {
+		c.Lost, c.Gained, c.First.Reach = &big.Int{}, &big.Int{}, &big.Int{}
+	} else {
+		counted := make(chan struct{}) // so that what comes out is told apart soon, promises wait
+		g.Go(func() error {
+			in, err := whole.changes(nodeCap)
+			close(counted)
+			if err != nil {
+				return err
+			}
+			watch.tell("verdicts, notes and findings are counted")
+			if err = in.st.Try(func() { in.describe(); in.first() }); err != nil {
+				return err
+			}
+			watch.tell("first choices are searched")
+			return in.example()
+		})
+		g.Go(func() error {
+			<-counted
+			return whole.promises(nodeCap)
+		})
+	}
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
@@ -125,62 +147,48 @@ type group struct {
 	all    []Change
 }
 
-// inBox compares the cases in the box around the edit. It mostly is a small part of the whole, and elsewhere nothing can
-// differ.
-func (w *comparer) inBox(nodeCap int) error {
-	if len(w.sets) == 0 {
-		w.c.Lost, w.c.Gained, w.c.First.Reach = new(big.Int), new(big.Int), new(big.Int)
-		return nil
-	}
+// inBox returns a comparer for the cases in the box around the edit, with a store of its own. The box mostly is a small part
+// of the whole, and elsewhere nothing can differ.
+func (w *comparer) inBox(nodeCap int) (*comparer, error) {
 	old, next, err := rules.CompileBoth(w.c.Old, w.c.New, w.box, nodeCap)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	in := &comparer{c: w.c, st: next.Store, old: old, new: next, prepare: w.prepare, box: w.box}
+	return in, in.st.Try(func() {
+		in.both = in.st.AndAll([]diagram.Node{old.All(), next.All(), next.Inside(w.box)})
+		in.counter = in.st.Counter(in.both)
+	})
+}
+
+// changes counts the changes of verdicts, findings and notes.
+func (w *comparer) changes(nodeCap int) (*comparer, error) {
+	in, err := w.inBox(nodeCap)
+	if err != nil {
+		return nil, err
+	}
 	err = in.st.Try(func() {
-		in.within()
+		in.space()
 		in.verdicts()
 		in.findings()
 		in.notes()
 	})
-	if err == nil {
-		err = in.count()
-	}
-	if err == nil {
-		var failed error
-		if err = in.st.Try(func() { failed = in.first() }); err == nil {
-			err = failed
-		}
-	}
-	if err == nil {
-		err = in.example()
-	}
 	if err != nil {
-		return err
+		return nil, err
 	}
-	// Promises are proved in a store of their own, so that one edit need not fill the memory twice.
-	if old, next, err = rules.CompileBoth(w.c.Old, w.c.New, w.box, nodeCap); err != nil {
-		return err
-	}
-	p := &comparer{c: w.c, st: next.Store, old: old, new: next, box: w.box}
-	return p.st.Try(func() {
-		p.both = p.st.And(p.st.And(p.old.All(), p.new.All()), p.new.Inside(p.box))
-		p.counter = p.st.Counter(p.both)
-		p.promises()
-	})
+	return in, in.count()
 }
 
-// within makes the counter of the box, and counts the cases that can occur on one side only.
-func (w *comparer) within() {
+// space counts the cases that can occur on one side only.
+func (w *comparer) space() {
 	inside := w.new.Inside(w.box)
-	before, after := w.st.And(w.old.All(), inside), w.st.And(w.new.All(), inside)
-	w.both = w.st.And(before, after)
-	w.counter = w.st.Counter(w.both)
-	w.c.Lost, w.c.Gained = new(big.Int), new(big.Int)
-	if before != after {
-		w.c.Lost.Sub(w.st.Count(before), w.counter.Total())
-		w.c.Gained.Sub(w.st.Count(after), w.counter.Total())
+	only := func(s *rules.Space) *big.Int {
+		if n := w.st.And(s.All(), inside); n != w.both {
+			return new(big.Int).Sub(w.st.Count(n), w.counter.Total())
+		}
+		return new(big.Int)
 	}
+	w.c.Lost, w.c.Gained = only(w.old), only(w.new)
 }
 
 // mark gives a change of a group a leaf of its own.

@@ -12,7 +12,7 @@ import (
 	"patchfirst/rules/diagram"
 )
 
-// count counts the cases of each change and drops those that cannot occur. Those of most cases are described.
+// count counts the cases of each change and drops those that cannot occur.
 func (w *comparer) count() error {
 	counts := make([][]*big.Int, len(w.groups))
 	workers := make(chan *diagram.Counter, 2)
@@ -43,17 +43,20 @@ func (w *comparer) count() error {
 			}
 		}
 	}
+	return nil
+}
+
+// describe says of the changes of most cases where they are.
+func (w *comparer) describe() {
 	const described = 12
 	order := slices.Clone(w.c.Changes)
 	slices.SortStableFunc(order, func(a, b Change) int { return b.Cases.Cmp(a.Cases) })
-	return w.st.Try(func() {
-		for i := range w.c.Changes {
-			c := &w.c.Changes[i]
-			if len(order) <= described || c.Cases.Cmp(order[described].Cases) > 0 {
-				c.Where = w.describe(w.counter.Ranges(w.where(*c)))
-			}
+	for i := range w.c.Changes {
+		c := &w.c.Changes[i]
+		if len(order) <= described || c.Cases.Cmp(order[described].Cases) > 0 {
+			c.Where = inCommon(w.new, w.counter, w.box, w.where(*c))
 		}
-	})
+	}
 }
 
 // where returns the cases of a change.
@@ -65,20 +68,20 @@ func (w *comparer) where(c Change) diagram.Node {
 	return n
 }
 
-// describe names answers without which nothing differs: first those that the edit itself speaks of, then those that say
-// most in few words.
-func (w *comparer) describe(ranges diagram.Case) (words []string) {
+// inCommon names answers that all cases of a function have which the counter counts: first those of the box that they are
+// looked for in, then those that say most in few words.
+func inCommon(s *rules.Space, counter *diagram.Counter, box diagram.Case, n diagram.Node) (words []string) {
 	const most, long = 4, 6
 	type narrowed struct {
 		need rules.Requirement
 		left float64
 	}
 	var all []narrowed
-	box := make(diagram.Case, len(ranges))
-	inside := w.counter.Ranges(diagram.True)
+	ranges, inside := counter.Ranges(n), counter.Ranges(diagram.True)
+	named := make(diagram.Case, len(ranges))
 	for v, set := range ranges {
-		if w.box[v] != 0 {
-			box[v] = set
+		if box != nil && box[v] != 0 {
+			named[v] = set
 			continue
 		}
 		if set == 0 || set == inside[v] {
@@ -86,13 +89,13 @@ func (w *comparer) describe(ranges diagram.Case) (words []string) {
 		}
 		one := make(diagram.Case, len(ranges))
 		one[v] = set
-		need := w.new.Needs(one)[0]
+		need := s.Needs(one)[0]
 		if v := diagram.Var(v); len(need.Values) <= long {
-			all = append(all, narrowed{need, float64(bits.OnesCount64(set)) / float64(w.st.Values(v))})
+			all = append(all, narrowed{need, float64(bits.OnesCount64(set)) / float64(s.Store.Values(v))})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b narrowed) int { return cmp.Compare(a.left, b.left) })
-	needs := w.new.Needs(box)
+	needs := s.Needs(named)
 	for _, r := range all {
 		if len(needs) >= most {
 			break
@@ -100,7 +103,7 @@ func (w *comparer) describe(ranges diagram.Case) (words []string) {
 		needs = append(needs, r.need)
 	}
 	for _, need := range needs {
-		words = append(words, w.new.Base.InWords(need))
+		words = append(words, s.Base.InWords(need))
 	}
 	return words
 }

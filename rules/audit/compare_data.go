@@ -119,11 +119,13 @@ func (c *Comparison) JSON(w io.Writer) error {
 		After  []string `json:"after"`
 	}
 	type promise struct {
-		ID     string   `json:"id"`
-		Before string   `json:"before"`
-		After  string   `json:"after"`
-		Broken *big.Int `json:"broken,omitempty"`
-		Where  []string `json:"where,omitempty"`
+		ID      string   `json:"id"`
+		Before  string   `json:"before"`
+		After   string   `json:"after"`
+		Broken  *big.Int `json:"broken,omitempty"`
+		Of      *big.Int `json:"of,omitempty"`
+		Where   []string `json:"where,omitempty"`
+		Example string   `json:"example,omitempty"`
 	}
 	type file struct {
 		Case   string   `json:"case"`
@@ -168,7 +170,10 @@ func (c *Comparison) JSON(w io.Writer) error {
 	for _, p := range c.Promises {
 		o := promise{ID: p.ID, Before: p.Before, After: p.After}
 		if p.Proof != nil {
-			o.Broken, o.Where = p.Proof.Broken, p.Proof.Where
+			o.Broken, o.Of, o.Where = p.Proof.Broken, p.Proof.Cases, p.Proof.Where
+			if p.Proof.Example != nil {
+				o.Example = givenText(p.Proof.Example)
+			}
 		}
 		out.Promises = append(out.Promises, o)
 	}

@@ -2,7 +2,6 @@ package audit
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -18,9 +17,6 @@ type Example struct {
 
 // Given is one answer, as a case file writes it.
 type Given struct{ Fact, Answer string }
-
-// tried bounds how many facts of a whole case are tried to be left out, one after another.
-const tried = 80
 
 // witness is a whole case that comes out differently, by the diagrams.
 type witness struct {
@@ -43,6 +39,10 @@ func (w *comparer) example() error {
 			witnesses = append(witnesses, witness{c.ID, values, w.differs(c)})
 		}
 	}
+	var spoken []string // what the edit speaks of stays
+	for _, need := range w.new.Needs(w.box) {
+		spoken = append(spoken, need.Fact)
+	}
 	for _, x := range witnesses {
 		var keep []string
 		for _, c := range w.c.Changes {
@@ -53,7 +53,9 @@ func (w *comparer) example() error {
 				break
 			}
 		}
-		answers, ok, err := w.simplest(w.new.Answers(x.values), keep, x.differ)
+		answers, ok, err := simplest(w.c.New, w.c.New.Answers(x.values), keep, spoken, func(answers rules.Answers) (bool, error) {
+			return w.decideBoth(answers, x.differ)
+		})
 		if err != nil {
 			return err
 		}
@@ -84,92 +86,17 @@ func (w *comparer) differs(c Change) func(a, b *rules.Outline) bool {
 	}
 }
 
-// simplest leaves out answers of a whole case as long as the two sides differ. It first tries the answers of a few facts
-// alone. Not ok: the sides do not differ even on the whole case.
-func (w *comparer) simplest(whole rules.Answers, keep []string, differ func(a, b *rules.Outline) bool) (rules.Answers, bool, error) {
-	try := func(answers rules.Answers) (bool, error) {
-		var outlines [2]*rules.Outline
-		for i, b := range []*rules.Base{w.c.Old, w.c.New} {
-			o, contradiction, err := b.Outline(w.ready(b, answers))
-			if err != nil || contradiction != nil {
-				return false, err
-			}
-			outlines[i] = o
+// decideBoth decides some answers by both bases, and reports whether they differ.
+func (w *comparer) decideBoth(answers rules.Answers, differ func(a, b *rules.Outline) bool) (bool, error) {
+	var outlines [2]*rules.Outline
+	for i, b := range []*rules.Base{w.c.Old, w.c.New} {
+		o, contradiction, err := b.Outline(w.ready(b, answers))
+		if err != nil || contradiction != nil {
+			return false, err
 		}
-		return differ(outlines[0], outlines[1]), nil
+		outlines[i] = o
 	}
-	few := rules.Answers{}
-	for _, id := range keep {
-		for _, f := range w.c.New.Facts {
-			if a, ok := whole[f.ID]; ok && (f.ID == id || f.First == id || f.Last == id) && f.Asked() {
-				few[f.ID] = a
-			}
-		}
-	}
-	answers := few
-	ok, err := try(few)
-	if err != nil {
-		return nil, false, err
-	}
-	if !ok {
-		answers = rules.Answers{}
-		for _, f := range w.c.New.Facts {
-			if a, ok := whole[f.ID]; ok && f.Asked() {
-				answers[f.ID] = a
-			}
-		}
-		if ok, err = try(answers); err != nil || !ok {
-			return nil, false, err
-		}
-	}
-	// The last questions go first, several at a time as long as that works. What the edit speaks of stays.
-	spoken := map[string]bool{}
-	for _, need := range w.new.Needs(w.box) {
-		spoken[need.Fact] = true
-	}
-	var ids []string
-	for _, f := range slices.Backward(w.c.New.Facts) {
-		if _, ok := answers[f.ID]; ok && !spoken[f.ID] {
-			ids = append(ids, f.ID)
-		}
-	}
-	tries := 0
-	for size := max(1, len(ids)/4); size > 0; size /= 2 {
-		for i := 0; i < len(ids) && tries < tried; {
-			fewer := rules.Answers{}
-			cut := ids[i:min(len(ids), i+size)]
-			for id, a := range answers {
-				if !slices.Contains(cut, id) {
-					fewer[id] = a
-				}
-			}
-			tries++
-			ok, err := try(fewer)
-			if err != nil {
-				return nil, false, err
-			}
-			if ok {
-				answers, ids = fewer, slices.Concat(ids[:i], ids[i+len(cut):])
-			} else {
-				i += size
-			}
-		}
-	}
-	for _, id := range slices.Sorted(maps.Keys(answers)) {
-		for i := len(answers[id].Values) - 1; i >= 0 && len(answers[id].Values) > 1 && tries < tried; i-- {
-			a := answers[id]
-			a.Values = slices.Concat(a.Values[:i], a.Values[i+1:])
-			tries++
-			ok, err := try(answers.With(id, a))
-			if err != nil {
-				return nil, false, err
-			}
-			if ok {
-				answers = answers.With(id, a)
-			}
-		}
-	}
-	return answers, true, nil
+	return differ(outlines[0], outlines[1]), nil
 }
 
 func (w *comparer) ready(b *rules.Base, answers rules.Answers) rules.Answers {

@@ -35,18 +35,16 @@ const (
 	pairBudget  = 2_000
 )
 
-func (w *comparer) first() error {
-	reach := w.reach()
+func (w *comparer) first() {
+	before, after := w.placesOn(w.old), w.placesOn(w.new)
+	reach := w.reach(before, after)
 	f := &w.c.First
 	if f.Reach = w.counter.Count(reach); f.Reach.Sign() == 0 {
-		return nil
+		return
 	}
-	if err := w.draw(reach); err != nil {
-		return err
-	}
-	w.seek(reach)
+	w.draw(reach, before, after)
+	w.seek(reach, before, after)
 	slices.SortStableFunc(f.Moves, func(a, b Move) int { return b.Drawn - a.Drawn })
-	return nil
 }
 
 // of turns the share of the reach into one of all cases.
@@ -55,27 +53,23 @@ func (f *FirstChange) of(cases *big.Int) {
 	f.Share = Estimate{Hits: f.Drawn.Hits, Drawn: f.Drawn.Drawn, Lowest: f.Drawn.Lowest * part, Most: f.Drawn.Most * part}
 }
 
-// places returns the place of each method by its id, in both bases.
-func (w *comparer) places() (before, after map[string]diagram.Node) {
-	places := func(s *rules.Space) map[string]diagram.Node {
-		at := map[string]diagram.Node{}
-		for _, id := range w.methods() {
-			at[id] = w.st.Leaf(rules.NotOffered)
-			if m := s.Base.Method(id); m != nil {
-				at[id] = s.Place(m)
-			}
+// placesOn returns the place of each method of either base on one side, by its id.
+func (w *comparer) placesOn(s *rules.Space) map[string]diagram.Node {
+	at := map[string]diagram.Node{}
+	for _, id := range w.methods() {
+		at[id] = w.st.Leaf(rules.NotOffered)
+		if m := s.Base.Method(id); m != nil {
+			at[id] = s.Place(m)
 		}
-		return at
 	}
-	return places(w.old), places(w.new)
+	return at
 }
 
 // reach returns the cases in which some method has another place.
-func (w *comparer) reach() diagram.Node {
+func (w *comparer) reach(before, after map[string]diagram.Node) diagram.Node {
 	if !w.sameOrder() {
 		return w.both
 	}
-	before, after := w.places()
 	reach := diagram.False
 	for _, id := range w.methods() {
 		if before[id] == after[id] {
@@ -102,53 +96,56 @@ func (w *comparer) sameOrder() bool {
 	return true
 }
 
+// firstOf returns the first choice of a base in a complete case.
+func (w *comparer) firstOf(b *rules.Base, places map[string]diagram.Node, values []uint8) string {
+	best, first := rules.NotOffered, ""
+	for _, m := range b.Methods {
+		if m.LastResort {
+			if first == "" {
+				first = m.ID
+			}
+		} else if k := w.st.Eval(places[m.ID], values); k < best {
+			best, first = k, m.ID
+		}
+	}
+	return first
+}
+
 // draw draws cases of the reach and notes how the first choice moves in them.
-func (w *comparer) draw(reach diagram.Node) error {
+func (w *comparer) draw(reach diagram.Node, before, after map[string]diagram.Node) {
 	const drawn = 3000
 	f := &w.c.First
 	counter := w.st.Counter(reach)
-	before, err := w.old.Base.Ranking()
-	if err != nil {
-		return err
-	}
-	after, err := w.new.Base.Ranking()
-	if err != nil {
-		return err
-	}
 	at := map[string]int{}
 	hits := 0
 	r := rand.New(rand.NewPCG(1, 1))
 	for range drawn {
 		values, ok := counter.Draw(r)
 		if !ok {
-			return nil
+			return
 		}
-		a, b := before.First(values), after.First(values)
-		if a == nil || b == nil || a.ID == b.ID {
+		m := Move{From: w.firstOf(w.c.Old, before, values), To: w.firstOf(w.c.New, after, values), Values: values}
+		if m.From == "" || m.To == "" || m.From == m.To {
 			continue
 		}
 		hits++
-		m := Move{From: a.ID, To: b.ID}
 		i, ok := at[m.Key()]
 		if !ok {
 			i = len(f.Moves)
 			at[m.Key()] = i
-			m.Values = values
 			f.Moves = append(f.Moves, m)
 		}
 		f.Moves[i].Drawn++
 	}
 	f.Drawn = estimate(hits, drawn)
-	return nil
 }
 
 // seek searches for moves that were not drawn. For a move from one method to another one of the two must have changed its
 // place, and each must be first on its side. Where an edit moves so many methods that the functions for it would fill the
 // memory, nothing is searched, and what was not drawn is not settled.
-func (w *comparer) seek(reach diagram.Node) {
+func (w *comparer) seek(reach diagram.Node, before, after map[string]diagram.Node) {
 	const mostPairs = 200
 	f := &w.c.First
-	before, after := w.places()
 	type pair struct{ from, to string }
 	var open []pair
 	for _, from := range w.methods() {
@@ -167,7 +164,7 @@ func (w *comparer) seek(reach diagram.Node) {
 	}
 	firsts := func(s *rules.Space, id string) [][]diagram.Node {
 		if m := s.Base.Method(id); m != nil {
-			return s.First(m)
+			return s.First(m, reach)
 		}
 		return nil
 	}
@@ -195,7 +192,7 @@ func (w *comparer) between(reach diagram.Node, old, new [][]diagram.Node, left *
 			if *left <= 0 {
 				return nil, diagram.NotSettled
 			}
-			nodes := slices.Concat([]diagram.Node{mine, reach}, a[1:], b[1:])
+			nodes := slices.Concat([]diagram.Node{mine}, a[1:], b[1:])
 			*left -= pairBudget
 			values, outcome := w.st.Joint(nodes, nil, pairBudget)
 			if outcome == diagram.Found {

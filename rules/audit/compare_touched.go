@@ -16,15 +16,50 @@ type PromiseChange struct {
 	Proof         *Proof // by the new base, if it is broken there
 }
 
-// promises proves again, on both sides, what the edit can touch: where the functions of a promise are the same on both
-// sides it comes out the same.
-func (w *comparer) promises() {
+// promises proves again, on both sides, what the edit can touch, in a store of its own.
+func (w *comparer) promises(nodeCap int) error {
+	in, err := w.inBox(nodeCap)
+	if err == nil {
+		err = in.st.Try(in.proveBoth)
+	}
+	if err != nil {
+		return err
+	}
+	var broken []*Proof
+	for _, p := range w.c.Promises {
+		if p.Proof != nil {
+			broken = append(broken, p.Proof)
+		}
+	}
+	if broken == nil {
+		return nil
+	}
+	whole, err := w.c.New.Compile(nil, nodeCap)
+	if err != nil {
+		return err
+	}
+	err = whole.Store.Try(func() {
+		counter := whole.Counter()
+		for _, proof := range broken {
+			proof.Cases = counter.Count(whole.Node(proof.Promise.When))
+		}
+	})
+	for _, proof := range broken {
+		if err == nil {
+			err = proof.exemplify(w.c.New, w.prepare)
+		}
+	}
+	return err
+}
+
+// proveBoth proves on both sides. Where the functions of a promise are the same on both sides it comes out the same.
+func (w *comparer) proveBoth() {
 	same := slices.Equal(w.old.Truths(), w.new.Truths()) && w.sameOrder()
 	outcome := func(s *rules.Space, p *rules.Promise) (string, *Proof) {
 		if p == nil {
 			return "absent", nil
 		}
-		proof := prove(s, p, w.counter.Count)
+		proof := (&prover{s: s, counter: w.counter, box: w.box}).prove(p)
 		return [...]string{diagram.None: "kept", diagram.Found: "broken", diagram.NotSettled: "not settled"}[proof.Outcome], &proof
 	}
 	find := func(b *rules.Base, id string) *rules.Promise {
@@ -54,12 +89,6 @@ func (w *comparer) promises() {
 		}
 		c := PromiseChange{ID: id, Before: before, After: after}
 		if after == "broken" {
-			proof.Cases = w.counter.Count(w.new.Node(is.When))
-			for _, need := range w.new.Needs(w.box) {
-				if word := w.new.Base.InWords(need); !slices.Contains(proof.Where, word) {
-					proof.Where = append([]string{word}, proof.Where...)
-				}
-			}
 			c.Proof = proof
 		}
 		w.c.Promises = append(w.c.Promises, c)

@@ -23,7 +23,8 @@ type issue struct {
 	Others  []string `json:"others,omitempty"`
 	Broken  *big.Int `json:"broken,omitempty"`
 	Of      *big.Int `json:"of,omitempty"`
-	Example []string `json:"example,omitempty"`
+	Where   []string `json:"where,omitempty"`   // what the broken cases have in common
+	Example string   `json:"example,omitempty"` // as a case file gives it
 }
 
 func place(i issue, p rules.Pos) issue {
@@ -37,7 +38,10 @@ func (r *Report) issues() []issue {
 		if p.Outcome == diagram.None {
 			continue
 		}
-		i := issue{Kind: "promise", Level: "error", ID: p.Promise.ID, Says: p.String(), Broken: p.Broken, Of: p.Cases, Example: p.Where}
+		i := issue{Kind: "promise", Level: "error", ID: p.Promise.ID, Says: p.String(), Broken: p.Broken, Of: p.Cases, Where: p.Where}
+		if p.Example != nil {
+			i.Example = givenText(p.Example)
+		}
 		for _, rule := range p.Rules {
 			i.Others = append(i.Others, rule.ID)
 		}

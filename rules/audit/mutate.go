@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 
@@ -67,7 +68,7 @@ func (m *Mutation) Score() float64 {
 // Mutate tries all mutants of a base against case files. The base is cut finely, and should be used for nothing else
 // afterwards. only, if not empty, is the id of the one rule that is tried. A mutant is equivalent if the verdicts of all
 // methods, the notes of those that are offered and the levels of all findings are the same in every complete case.
-func Mutate(b *rules.Base, all []cases.Case, prepare Prepare, only string, nodeCap int) (*Mutation, error) {
+func Mutate(b *rules.Base, all []cases.Case, prepare Prepare, only string, watch Watch, nodeCap int) (*Mutation, error) {
 	if err := b.CutFinely(); err != nil {
 		return nil, err
 	}
@@ -78,6 +79,7 @@ func Mutate(b *rules.Base, all []cases.Case, prepare Prepare, only string, nodeC
 		}
 	}
 	parts := max(1, min(len(m.Tried), runtime.GOMAXPROCS(0)))
+	var tried atomic.Int64
 	var g errgroup.Group
 	for part := range parts {
 		g.Go(func() error {
@@ -93,14 +95,16 @@ func Mutate(b *rules.Base, all []cases.Case, prepare Prepare, only string, nodeC
 				}
 			}
 			from, to = share(len(m.Tried))
-			return try(b, m.Tried[from:to], all, prepare, nodeCap)
+			return try(b, m.Tried[from:to], all, prepare, nodeCap, func() {
+				watch.tell("%d of %d", tried.Add(1), len(m.Tried))
+			})
 		})
 	}
 	return m, g.Wait()
 }
 
-// try finds the fate of some mutants.
-func try(b *rules.Base, mutants []Tried, all []cases.Case, prepare Prepare, nodeCap int) error {
+// try finds the fate of some mutants, and calls done for each.
+func try(b *rules.Base, mutants []Tried, all []cases.Case, prepare Prepare, nodeCap int, done func()) error {
 	s, err := b.Compile(nil, nodeCap)
 	if err != nil {
 		return err
@@ -109,6 +113,7 @@ func try(b *rules.Base, mutants []Tried, all []cases.Case, prepare Prepare, node
 	runner := newRunner(s, all, prepare)
 	for i := range mutants {
 		t := &mutants[i]
+		done()
 		if t.By, err = runner.kill(&t.Mutant); err != nil {
 			return err
 		}

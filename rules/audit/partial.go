@@ -11,15 +11,11 @@ import (
 // firstsKept checks on a partial case the promises that a method is never first: the first choice of a partial case may be
 // none of its complete cases', so the proof over those does not speak of it. A promise speaks of a partial case if its
 // condition holds in every complete case that the answers leave.
-func firstsKept(b *rules.Base, c *cases.Case, prepare func(rules.Answers) rules.Answers) (broken []cases.Failure, err error) {
+func firstsKept(b *rules.Base, c *cases.Case, prepare Prepare) (broken []cases.Failure, err error) {
 	if !slices.ContainsFunc(b.Promises, func(p *rules.Promise) bool { return p.NeverFirst != 0 }) {
 		return nil, nil
 	}
-	given := c.Given
-	if prepare != nil {
-		given = prepare(given)
-	}
-	o, contradiction, err := b.Outline(given)
+	o, contradiction, err := b.Outline(ready(b, c.Given, prepare))
 	if err != nil || contradiction != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math/big"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -20,8 +21,9 @@ type Proof struct {
 	Cases   *big.Int // that can occur and for which the promise speaks; nil if not counted
 	Method  *rules.Method
 	Broken  *big.Int      // cases that break it by any method; nil if their function is too large to be counted
-	Where   []string      // the simplest description of cases that break it
+	Where   []string      // what the cases that break it by Method have in common, the most telling answers first
 	Values  []uint8       // one such case, by question of the diagrams
+	Example []Given       // few answers that break it, whatever else is blank; nil if none were found
 	Rules   []*rules.Rule // that the promise turns on: they act on its methods and speak of what it speaks of
 }
 
@@ -50,7 +52,13 @@ func (p Proof) String() string {
 	if p.Broken != nil && p.Cases != nil {
 		fmt.Fprintf(&b, " in %s of %s cases (%s of cases counted evenly, not of jobs)", short(p.Broken), short(p.Cases), percent(p.Share()))
 	}
-	fmt.Fprintf(&b, "\n    for instance where %s\n    promised because: %s", strings.Join(p.Where, ", "), p.Promise.Because)
+	if len(p.Where) > 0 {
+		fmt.Fprintf(&b, "\n    only where %s", strings.Join(p.Where, ", "))
+	}
+	if p.Example != nil {
+		fmt.Fprintf(&b, "\n    for instance, what is not told is blank: %s", givenText(p.Example))
+	}
+	fmt.Fprintf(&b, "\n    promised because: %s", p.Promise.Because)
 	for _, r := range p.Rules {
 		fmt.Fprintf(&b, "\n    see %s (%s)", r.ID, r.Pos)
 	}
@@ -78,8 +86,8 @@ func ways(s *rules.Space, p *rules.Promise, when diagram.Node) (all []way) {
 			all = append(all, way{m, []diagram.Node{when, offered(), st.Not(s.Attaches(p.Kind, p.Note, m))}})
 		}
 		if p.NeverFirst.Has(m.Rank) {
-			for _, first := range s.First(m) {
-				all = append(all, way{m, append([]diagram.Node{when}, first...)})
+			for _, first := range s.First(m, when) {
+				all = append(all, way{m, first})
 			}
 		}
 	}
@@ -95,28 +103,36 @@ func ways(s *rules.Space, p *rules.Promise, when diagram.Node) (all []way) {
 // in which the method is offered. Only the first choice of a partial case may be none of its complete cases':
 // promises of the second form are proved of complete cases, and Check looks at them on the partial cases of case files.
 //
-// Cases is left for Proofs to fill in; what breaks a promise is counted.
+// Cases and Example are left for Proofs to fill in; what breaks a promise is counted.
 func Prove(s *rules.Space) []Proof {
-	var counter *diagram.Counter
-	count := func(n diagram.Node) *big.Int {
-		if counter == nil {
-			counter = s.Counter()
-		}
-		return counter.Count(n)
-	}
+	p := &prover{s: s}
 	var proofs []Proof
-	for _, p := range s.Base.Promises {
-		proofs = append(proofs, prove(s, p, count))
+	for _, promise := range s.Base.Promises {
+		proofs = append(proofs, p.prove(promise))
 	}
 	return proofs
 }
 
+// prover proves promises in one space.
+type prover struct {
+	s       *rules.Space
+	counter *diagram.Counter // made when something is broken
+	box     diagram.Case     // around all cases that are looked at; nil is all cases
+}
+
+func (p *prover) count() *diagram.Counter {
+	if p.counter == nil {
+		p.counter = p.s.Counter()
+	}
+	return p.counter
+}
+
 // prove checks one promise.
-func prove(s *rules.Space, p *rules.Promise, count func(diagram.Node) *big.Int) Proof {
-	proof := Proof{Promise: p}
+func (p *prover) prove(promise *rules.Promise) Proof {
+	proof := Proof{Promise: promise}
 	var broken []way
-	for _, w := range ways(s, p, s.Node(p.When)) {
-		values, outcome := search(s, w.nodes)
+	for _, w := range ways(p.s, promise, p.s.Node(promise.When)) {
+		values, outcome := search(p.s, w.nodes)
 		if outcome == diagram.None {
 			continue
 		}
@@ -124,33 +140,45 @@ func prove(s *rules.Space, p *rules.Promise, count func(diagram.Node) *big.Int) 
 			broken = append(broken, w)
 		}
 		if proof.Outcome != diagram.Found {
-			proof.Outcome, proof.Method, proof.Values = outcome, w.method, values
+			proof.Outcome, proof.Method, proof.Values = outcome, w.method, p.inBox(values)
 		}
 	}
 	if len(broken) > 0 {
-		describe(s, &proof, broken, count)
+		p.describe(&proof, broken)
 	}
 	return proof
 }
 
-// describe counts the cases that break a promise, picks the simplest of them and names the rules that it turns on.
-func describe(s *rules.Space, p *Proof, broken []way, count func(diagram.Node) *big.Int) {
-	st := s.Store
-	var joined []diagram.Node
+// inBox answers the questions that the box settles, which the diagrams of a space inside it do not know.
+func (p *prover) inBox(values []uint8) []uint8 {
+	values = slices.Clone(values)
+	for v, set := range p.box {
+		if values != nil && set != 0 && set>>values[v]&1 == 0 {
+			values[v] = uint8(bits.TrailingZeros64(set))
+		}
+	}
+	return values
+}
+
+// describe counts the cases that break a promise, says what they have in common, and names the rules that it turns on.
+func (p *prover) describe(proof *Proof, broken []way) {
+	var all, mine []diagram.Node
 	for _, w := range broken {
-		n, ok := join(s, w.nodes)
+		n, ok := join(p.s, w.nodes)
 		if !ok {
-			p.Where = s.Words(p.Values, broken[0].nodes...)
-			joined = nil
+			all = nil
 			break
 		}
-		joined = append(joined, n)
+		all = append(all, n)
+		if w.method == proof.Method {
+			mine = append(mine, n)
+		}
 	}
-	if joined != nil {
-		p.Broken = count(st.OrAll(joined))
-		p.Where, _ = s.Describe(joined[0])
+	if all != nil {
+		proof.Broken = p.count().Count(p.s.Store.OrAll(all))
+		proof.Where = inCommon(p.s, p.count(), p.box, p.s.Store.OrAll(mine))
 	}
-	p.Rules = involved(s, p.Promise, broken)
+	proof.Rules = involved(p.s, proof.Promise, broken)
 }
 
 // join joins functions, unless the result grows too large for a description.
@@ -197,27 +225,38 @@ func involved(s *rules.Space, p *rules.Promise, broken []way) []*rules.Rule {
 	return found[:min(most, len(found))]
 }
 
-// search looks for a case that can occur in which all functions hold. It joins them one after another, which mostly ends
-// in False after a few; where the joint function grows too large it goes on by walking the rest together.
+// search looks for a case that can occur in which all functions hold. It joins a function to those before only when a case
+// that was found is against it, so most are never joined, and mostly it soon ends in False. Where the joint function grows
+// too large it goes on by walking the rest together.
 func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
 	const large = 50_000
 	st := s.Store
-	joint := diagram.True
-	for i, n := range nodes {
-		joint = st.And(joint, n)
-		if joint == diagram.False || st.And(joint, s.Valid(rules.Free, joint)) == diagram.False {
-			return nil, diagram.None
+	joint, rest := nodes[0], slices.Clone(nodes[1:])
+	for {
+		values, outcome := s.Find(joint)
+		if outcome != diagram.Found {
+			return nil, outcome
 		}
+		against := -1
+		for i, n := range rest {
+			if st.Eval(n, values) == 0 && (against < 0 || st.Size(n) < st.Size(rest[against])) {
+				against = i
+			}
+		}
+		if against < 0 {
+			return values, diagram.Found
+		}
+		joint = st.And(joint, rest[against])
+		rest = slices.Delete(rest, against, against+1)
 		if st.Size(joint) > large {
-			rest := append([]diagram.Node{joint}, nodes[i+1:]...)
+			rest = append(rest, joint)
 			return st.Joint(append(rest, s.Valid(rules.Free, rest...)), nil, budget)
 		}
 	}
-	return st.Joint([]diagram.Node{joint, s.All()}, nil, budget)
 }
 
-// Proofs proves and counts side by side, each in a store of its own.
-func Proofs(b *rules.Base, nodeCap int) (proofs []Proof, err error) {
+// Proofs proves and counts side by side, each in a store of its own, and then looks for examples of what is broken.
+func Proofs(b *rules.Base, prepare Prepare, nodeCap int) (proofs []Proof, err error) {
 	var counts []*big.Int
 	var g errgroup.Group
 	g.Go(func() error {
@@ -249,6 +288,42 @@ func Proofs(b *rules.Base, nodeCap int) (proofs []Proof, err error) {
 	}
 	for i := range proofs {
 		proofs[i].Cases = counts[i]
+		if err := proofs[i].exemplify(b, prepare); err != nil {
+			return nil, err
+		}
 	}
 	return proofs, nil
+}
+
+// exemplify looks for few answers on which the base breaks the promise when it decides.
+func (p *Proof) exemplify(b *rules.Base, prepare Prepare) error {
+	if p.Outcome != diagram.Found {
+		return nil
+	}
+	answers, ok, err := simplest(b, b.Answers(p.Values), nil, nil, func(answers rules.Answers) (broken bool, err error) {
+		o, contradiction, err := b.Outline(ready(b, answers, prepare))
+		if err != nil || contradiction != nil {
+			return false, err
+		}
+		err = o.Try(func() { broken = breaks(o, p.Promise, p.Method) })
+		return broken, err
+	})
+	if ok {
+		p.Example = append([]Given{}, given(b, answers)...) // no answers at all are an example, too
+	}
+	return err
+}
+
+// breaks reports whether a partial case breaks a promise by a method: its condition holds in every case that the answers
+// leave, and by its form the method is offered, is first, or is offered and nothing can attach the note.
+func breaks(o *rules.Outline, p *rules.Promise, m *rules.Method) bool {
+	if p.When != nil {
+		if holds, _ := o.Settles(p.When.Root); !holds {
+			return false
+		}
+	}
+	if p.NeverFirst != 0 {
+		return o.First() == m
+	}
+	return o.Verdict(m.Rank) != rules.RuledOut && (p.AlwaysWith == 0 || !o.MayAttach(p.Kind, p.Note, m))
 }

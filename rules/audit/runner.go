@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"fmt"
 	"slices"
 
 	"patchfirst/rules"
@@ -36,6 +37,15 @@ func newRunner(s *rules.Space, all []cases.Case, prepare Prepare) *runner {
 }
 
 func (r *runner) ready(given rules.Answers) rules.Answers { return ready(r.b, given, r.prepare) }
+
+// Watch is told how far long work has come, perhaps by several goroutines at once. It may be nil.
+type Watch func(done string)
+
+func (w Watch) tell(format string, args ...any) {
+	if w != nil {
+		w(fmt.Sprintf(format, args...))
+	}
+}
 
 // ready completes answers.
 func ready(b *rules.Base, given rules.Answers, prepare Prepare) rules.Answers {

@@ -171,7 +171,7 @@ func (g *suggester) catch(t *Tried, seed []uint8, file *suggestion) (*found, err
 	if diff == nil {
 		diff = t.Diff
 	}
-	asked := g.asked(in.s.Answers(diff.values))
+	asked := g.asked(in.s.Base.Answers(diff.values))
 	c, text, fires := g.expect(t, diff)
 	if ok, err := g.kills(t, asked, c); err != nil || !ok {
 		return nil, err

@@ -44,7 +44,7 @@ func growth() error {
 			fmt.Printf("%9d %6d %v\n", len(b.Facts), len(b.Rules), err)
 			continue
 		}
-		if _, err := audit.Proofs(b, 0); err != nil {
+		if _, err := audit.Proofs(b, nil, 0); err != nil {
 			return err
 		}
 		lap()

@@ -14,7 +14,7 @@ type input map[string]any
 
 func newInput(b *rules.Base, s *rules.Space, values []uint8) input {
 	in := input{}
-	answers := s.Answers(values)
+	answers := s.Base.Answers(values)
 	for _, f := range b.Facts {
 		a := answers[f.ID]
 		switch f.Kind {

@@ -80,6 +80,7 @@ type Store struct {
 	cap   int
 
 	supports map[Node]Set
+	measured map[Node]int // sizes
 }
 
 type node struct {
@@ -108,7 +109,7 @@ func New(sizes []int, order []Var, cap int) *Store {
 	if cap == 0 {
 		cap = DefaultCap
 	}
-	s := &Store{sizes: slices.Clone(sizes), level: make([]int32, len(sizes)), cap: cap, supports: map[Node]Set{}}
+	s := &Store{sizes: slices.Clone(sizes), level: make([]int32, len(sizes)), cap: cap, supports: map[Node]Set{}, measured: map[Node]int{}}
 	for _, n := range sizes {
 		if n < 1 || n > MaxValues {
 			panic(fmt.Sprintf("diagram: a question with %d values", n))

@@ -14,11 +14,16 @@ func (s *Store) Eval(n Node, values []uint8) int {
 	return int(n)
 }
 
-// Size returns the number of inner nodes of n.
+// Size returns the number of inner nodes of n. It is remembered.
 func (s *Store) Size(n Node) int {
-	seen := map[Node]bool{}
-	s.visit(n, seen)
-	return len(seen)
+	size, ok := s.measured[n]
+	if !ok {
+		seen := map[Node]bool{}
+		s.visit(n, seen)
+		size = len(seen)
+		s.measured[n] = size
+	}
+	return size
 }
 
 // Visit calls f once for each inner node of some functions.
