@@ -260,11 +260,19 @@ func (in *inspector) methods() {
 
 // notes finds notes that no case is shown: no rule attaches them to a method that is then offered.
 func (in *inspector) notes() {
+	fires, open := make([]bool, len(in.s.Base.Rules)), make([]bool, len(in.s.Base.Methods))
+	for i := range fires {
+		fires[i] = in.occurs(in.s.Rule(i))
+	}
+	for m := range open {
+		open[m] = in.occurs(in.s.Store.Not(in.refused[m]))
+	}
 	for _, n := range in.s.Base.Notes {
 		shown := false
 		for _, m := range in.s.Base.Methods {
 			for _, i := range in.by[effect{kind: n.Kind, id: n.ID, method: m}] {
-				shown = shown || in.occurs(in.s.Rule(i), in.s.Store.Not(in.refused[m.Rank])) || m.LastResort && in.occurs(in.s.Rule(i))
+				// To join a rule with a method that is never open, or one that never fires, could only take long.
+				shown = shown || fires[i] && (m.LastResort || open[m.Rank] && in.occurs(in.s.Rule(i), in.s.Store.Not(in.refused[m.Rank])))
 			}
 			if shown {
 				break

@@ -58,6 +58,11 @@ func (w *comparer) notes() {
 			}
 		}
 	}
+	// A method is named if a case that can occur shows the change with it.
+	shows := func(n diagram.Node) bool {
+		_, outcome := w.st.Joint([]diagram.Node{n, w.both}, nil, budget)
+		return outcome != diagram.None
+	}
 	for _, n := range all {
 		gained, lost := diagram.False, diagram.False
 		var gainers, losers []string
@@ -67,10 +72,10 @@ func (w *comparer) notes() {
 			if was == is || offered[m] == 0 {
 				continue
 			}
-			if more := w.st.AndAll([]diagram.Node{is, w.st.Not(was), offered[m]}); more != diagram.False {
+			if more := w.st.AndAll([]diagram.Node{is, w.st.Not(was), offered[m]}); shows(more) {
 				gained, gainers = w.st.Or(gained, more), append(gainers, m)
 			}
-			if less := w.st.AndAll([]diagram.Node{was, w.st.Not(is), offered[m]}); less != diagram.False {
+			if less := w.st.AndAll([]diagram.Node{was, w.st.Not(is), offered[m]}); shows(less) {
 				lost, losers = w.st.Or(lost, less), append(losers, m)
 			}
 		}
