@@ -13,7 +13,7 @@ import (
 )
 
 // side reads the built-in base with an edit: the first old text in a file becomes the new one.
-func side(b *testing.B, file, old, new string) audit.Side {
+func side(b testing.TB, file, old, new string) audit.Side {
 	b.Helper()
 	fsys, name, err := knowledge.Files("")
 	if err != nil {

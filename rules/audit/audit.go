@@ -108,6 +108,14 @@ func percent(share float64) string {
 	}
 }
 
+// between writes a range of shares.
+func between(lowest, most float64) string {
+	if from, to := percent(lowest), percent(most); from != to {
+		return from + " to " + to
+	}
+	return percent(most)
+}
+
 // Check proves the promises of a base, looks for anomalies and runs cases against it. prepare completes the answers of a
 // case and may be nil. Nothing is counted inside the store that promises are proved in, so that the two can go on side by
 // side. nodeCap bounds each store; 0 is diagram.DefaultCap.

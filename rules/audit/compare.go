@@ -102,7 +102,11 @@ func Compare(old, new Side, all []cases.Case, prepare Prepare, watch Watch, node
 				return err
 			}
 			watch.tell("first choices are searched")
-			return in.example()
+			var failed error
+			if err = in.st.Try(func() { failed = in.example() }); err == nil {
+				err = failed
+			}
+			return err
 		})
 		g.Go(func() error {
 			<-counted

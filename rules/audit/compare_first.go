@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"maps"
 	"math/big"
 	"math/rand/v2"
 	"slices"
@@ -29,21 +30,24 @@ type Move struct {
 // Key names the change as a file of expected changes does.
 func (m Move) Key() string { return "first: " + m.From + " -> " + m.To }
 
-// Steps that all searches for changes of the first choice may take together, and one of them.
+// What one search for a change of the first choice may take: nodes of the store to find out whether a method can be first
+// at all, and steps of a walk where nodes did not do. All searches leave some nodes for others.
 const (
-	firstBudget = 200_000
-	pairBudget  = 2_000
+	waysNodes = 50_000
+	seekSteps = 2_000
+	seekRoom  = 500_000
 )
 
 func (w *comparer) first() {
 	before, after := w.placesOn(w.old), w.placesOn(w.new)
-	reach := w.reach(before, after)
+	moved := w.moved(before, after)
+	reach := w.st.And(w.both, w.st.OrAll(slices.Collect(maps.Values(moved))))
 	f := &w.c.First
 	if f.Reach = w.counter.Count(reach); f.Reach.Sign() == 0 {
 		return
 	}
 	w.draw(reach, before, after)
-	w.seek(reach, before, after)
+	w.seek(moved)
 	slices.SortStableFunc(f.Moves, func(a, b Move) int { return b.Drawn - a.Drawn })
 }
 
@@ -65,21 +69,21 @@ func (w *comparer) placesOn(s *rules.Space) map[string]diagram.Node {
 	return at
 }
 
-// reach returns the cases in which some method has another place.
-func (w *comparer) reach(before, after map[string]diagram.Node) diagram.Node {
-	if !w.sameOrder() {
-		return w.both
-	}
-	reach := diagram.False
+// moved returns for each method the cases in which it has another place; if the methods stand in another order, all.
+func (w *comparer) moved(before, after map[string]diagram.Node) map[string]diagram.Node {
+	moved := map[string]diagram.Node{}
+	same := w.sameOrder()
 	for _, id := range w.methods() {
-		if before[id] == after[id] {
-			continue
+		n := diagram.False
+		if !same {
+			n = diagram.True
 		}
-		for k := range rules.NotOffered + 1 {
-			reach = w.st.Or(reach, w.st.And(level(w.st, before[id], k), w.st.Not(level(w.st, after[id], k))))
+		for k := 0; k <= rules.NotOffered && before[id] != after[id] && n != diagram.True; k++ {
+			n = w.st.Or(n, w.st.And(level(w.st, before[id], k), w.st.Not(level(w.st, after[id], k))))
 		}
+		moved[id] = n
 	}
-	return w.st.And(w.both, reach)
+	return moved
 }
 
 // sameOrder reports whether the methods that both bases have stand in the same order.
@@ -140,69 +144,78 @@ func (w *comparer) draw(reach diagram.Node, before, after map[string]diagram.Nod
 	f.Drawn = estimate(hits, drawn)
 }
 
-// seek searches for moves that were not drawn. For a move from one method to another one of the two must have changed its
-// place, and each must be first on its side. Where an edit moves so many methods that the functions for it would fill the
-// memory, nothing is searched, and what was not drawn is not settled.
-func (w *comparer) seek(reach diagram.Node, before, after map[string]diagram.Node) {
-	const mostPairs = 200
-	f := &w.c.First
-	type pair struct{ from, to string }
+// seek searches for moves that were not drawn. For a move from one method to another one of the two must have another
+// place, and each must be first on its side. All pairs are tried with few nodes, and then those that are left with more.
+func (w *comparer) seek(moved map[string]diagram.Node) {
+	type pair struct {
+		from, to string
+		where    diagram.Node
+	}
 	var open []pair
+	f := &w.c.First
 	for _, from := range w.methods() {
 		for _, to := range w.methods() {
 			key := Move{From: from, To: to}.Key()
 			known := slices.ContainsFunc(f.Moves, func(m Move) bool { return m.Key() == key })
-			moved := before[from] != after[from] || before[to] != after[to] || !w.sameOrder()
-			if from != to && !known && moved {
-				open = append(open, pair{from, to})
+			if p := (pair{from, to, w.st.Or(moved[from], moved[to])}); from != to && !known && p.where != diagram.False {
+				open = append(open, p)
 			}
 		}
 	}
-	if len(open) > mostPairs {
-		f.NotSettled = len(open)
-		return
+	old, next := w.firsts(w.old), w.firsts(w.new)
+	for _, nodes := range []int{2_000, 10_000, 50_000} {
+		open = slices.DeleteFunc(open, func(p pair) bool {
+			values, outcome := w.between(p.where, old[p.from], next[p.to], nodes)
+			if outcome == diagram.Found {
+				f.Moves = append(f.Moves, Move{From: p.from, To: p.to, Values: values})
+			}
+			return outcome != diagram.NotSettled
+		})
 	}
-	firsts := func(s *rules.Space, id string) [][]diagram.Node {
-		if m := s.Base.Method(id); m != nil {
-			return s.First(m, reach)
-		}
-		return nil
-	}
-	left := firstBudget
-	for _, p := range open {
-		values, outcome := w.between(reach, firsts(w.old, p.from), firsts(w.new, p.to), &left)
-		switch outcome {
-		case diagram.Found:
-			f.Moves = append(f.Moves, Move{From: p.from, To: p.to, Values: values})
-		case diagram.NotSettled:
-			f.NotSettled++
-		}
-	}
+	f.NotSettled = len(open)
 }
 
-// between looks for a case that is in one of the ways on the old side and in one of those on the new side.
-func (w *comparer) between(reach diagram.Node, old, new [][]diagram.Node, left *int) ([]uint8, diagram.Outcome) {
-	unsettled := false
+// firsts returns the ways in which each method can be first on one side, by its id.
+func (w *comparer) firsts(s *rules.Space) map[string][][]diagram.Node {
+	all := map[string][][]diagram.Node{}
+	inside := s.Inside(w.box)
+	for _, m := range s.Base.Methods {
+		for _, way := range s.First(m, inside) {
+			if _, outcome := w.meet(way, waysNodes); outcome != diagram.None {
+				all[m.ID] = append(all[m.ID], way)
+			}
+		}
+	}
+	return all
+}
+
+// between looks for a case of some that is in one of the ways on the old side and in one of those on the new side.
+func (w *comparer) between(where diagram.Node, old, new [][]diagram.Node, nodes int) ([]uint8, diagram.Outcome) {
+	all := diagram.None
 	for _, a := range old {
 		for _, b := range new {
-			mine := w.st.And(a[0], b[0])
-			if mine == diagram.False {
-				continue
-			}
-			if *left <= 0 {
-				return nil, diagram.NotSettled
-			}
-			nodes := slices.Concat([]diagram.Node{mine}, a[1:], b[1:])
-			*left -= pairBudget
-			values, outcome := w.st.Joint(nodes, nil, pairBudget)
+			values, outcome := w.meet(slices.Concat([]diagram.Node{w.st.AndAll([]diagram.Node{where, a[0], b[0]})}, a[1:], b[1:]), nodes)
 			if outcome == diagram.Found {
 				return values, outcome
 			}
-			unsettled = unsettled || outcome == diagram.NotSettled
+			if outcome == diagram.NotSettled {
+				all = outcome
+			}
 		}
 	}
-	if unsettled {
+	return nil, all
+}
+
+// meet looks for a case that can occur by both in which all functions hold, and makes no more than some nodes.
+func (w *comparer) meet(all []diagram.Node, nodes int) (values []uint8, outcome diagram.Outcome) {
+	if w.st.Room() < seekRoom {
 		return nil, diagram.NotSettled
 	}
-	return nil, diagram.None
+	all = slices.Concat(all, w.new.Truths())
+	var left []diagram.Node
+	err := w.st.TryWithin(nodes, func() { values, outcome, left = meet(w.st, all, w.old.Find) })
+	if err != nil || left != nil {
+		return w.st.Joint(append(all, w.old.Truths()...), nil, seekSteps)
+	}
+	return values, outcome
 }

@@ -123,7 +123,7 @@ func (c *Comparison) firstText() string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "first choice: it can change in %s cases; of those it does in %d of %d drawn\n", short(f.Reach), f.Drawn.Hits, f.Drawn.Drawn)
-	fmt.Fprintf(&b, "    so in %s to %s %s\n", percent(f.Share.Lowest), percent(f.Share.Most), evenly)
+	fmt.Fprintf(&b, "    so in %s %s\n", between(f.Share.Lowest, f.Share.Most), evenly)
 	for _, m := range f.Moves {
 		how := fmt.Sprintf("%d drawn", m.Drawn)
 		if m.Drawn == 0 {
@@ -132,7 +132,7 @@ func (c *Comparison) firstText() string {
 		fmt.Fprintf(&b, "%s, %s\n", m.Key(), how)
 	}
 	if f.NotSettled > 0 {
-		fmt.Fprintf(&b, "    not settled for %d more pairs of methods: the search ran out of steps\n", f.NotSettled)
+		fmt.Fprintf(&b, "    not settled for %d more pairs of methods: the search ran out of steps or memory\n", f.NotSettled)
 	}
 	return b.String()
 }

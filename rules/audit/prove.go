@@ -225,17 +225,25 @@ func involved(s *rules.Space, p *rules.Promise, broken []way) []*rules.Rule {
 	return found[:min(most, len(found))]
 }
 
-// search looks for a case that can occur in which all functions hold. It joins a function to those before only when a case
-// that was found is against it, so most are never joined, and mostly it soon ends in False. Where the joint function grows
-// too large it goes on by walking the rest together.
+// search looks for a case that can occur in which all functions hold.
 func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
+	values, outcome, left := meet(s.Store, nodes, s.Find)
+	if left != nil {
+		return s.Store.Joint(append(left, s.Valid(rules.Free, left...)), nil, budget)
+	}
+	return values, outcome
+}
+
+// meet looks for a case in which all functions hold; find finds one of a single function. It joins a function to those
+// before only when a case that was found is against it, so most are never joined, and mostly it soon ends in False. Where
+// the joint function grows too large it gives up, and returns the functions that are left.
+func meet(st *diagram.Store, nodes []diagram.Node, find func(...diagram.Node) ([]uint8, diagram.Outcome)) (values []uint8, outcome diagram.Outcome, left []diagram.Node) {
 	const large = 50_000
-	st := s.Store
 	joint, rest := nodes[0], slices.Clone(nodes[1:])
 	for {
-		values, outcome := s.Find(joint)
+		values, outcome := find(joint)
 		if outcome != diagram.Found {
-			return nil, outcome
+			return nil, outcome, nil
 		}
 		against := -1
 		for i, n := range rest {
@@ -244,13 +252,12 @@ func search(s *rules.Space, nodes []diagram.Node) ([]uint8, diagram.Outcome) {
 			}
 		}
 		if against < 0 {
-			return values, diagram.Found
+			return values, diagram.Found, nil
 		}
 		joint = st.And(joint, rest[against])
 		rest = slices.Delete(rest, against, against+1)
 		if st.Size(joint) > large {
-			rest = append(rest, joint)
-			return st.Joint(append(rest, s.Valid(rules.Free, rest...)), nil, budget)
+			return nil, diagram.NotSettled, append(rest, joint)
 		}
 	}
 }

@@ -147,6 +147,13 @@ func (s *Store) Try(f func()) (err error) {
 	return nil
 }
 
+// TryWithin is Try for work that may make only so many nodes.
+func (s *Store) TryWithin(nodes int, f func()) error {
+	defer func(cap int) { s.cap = cap }(s.cap)
+	s.cap = min(s.cap, len(s.nodes)+nodes)
+	return s.Try(f)
+}
+
 // Leaf returns the function that is k everywhere.
 func (s *Store) Leaf(k int) Node {
 	if k < 0 || k > MaxLeaf {
@@ -160,6 +167,9 @@ func IsLeaf(n Node) bool { return n <= MaxLeaf }
 
 // Len returns the number of nodes made so far, leaves included.
 func (s *Store) Len() int { return len(s.nodes) }
+
+// Room returns how many nodes the store may still make.
+func (s *Store) Room() int { return s.cap - len(s.nodes) }
 
 // Vars returns the number of questions.
 func (s *Store) Vars() int { return len(s.sizes) }
