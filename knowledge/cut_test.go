@@ -124,8 +124,8 @@ func cutDown(t testing.TB, files fstest.MapFS, left map[string]kept) *rules.Base
 				}
 			}
 		}
-		for i, n := range never {
-			fmt.Fprintf(&text, "- {constraint: cut-%s-%d, never: '%s', because: The base is cut down., sources: [common practice]}\n", f.ID, i, n)
+		if never != nil {
+			fmt.Fprintf(&text, "- {constraint: cut-%s, never: '%s', because: The base is cut down., sources: [common practice]}\n", f.ID, strings.Join(never, " || "))
 		}
 	}
 	cut := fstest.MapFS{"zz-cut.yaml": {Data: []byte(text.String())}}
