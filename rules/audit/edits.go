@@ -63,7 +63,9 @@ func edits(old, new []source.Entry) (all []Edit) {
 		}
 		var keys []string
 		for _, k := range append(slices.Clone(e.Keys), before.Keys...) {
-			if e.Says[k] != before.Says[k] && !slices.Contains(keys, k) {
+			is, has := e.Says[k]
+			was, had := before.Says[k]
+			if (is != was || has != had) && !slices.Contains(keys, k) {
 				keys = append(keys, k)
 			}
 		}

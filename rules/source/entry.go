@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -69,14 +70,23 @@ func flat(n *yaml.Node) string {
 	switch n.Kind {
 	case yaml.SequenceNode:
 		for _, c := range n.Content {
-			parts = append(parts, flat(c))
+			parts = append(parts, inside(c))
 		}
 		return "[" + strings.Join(parts, ", ") + "]"
 	case yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
-			parts = append(parts, fmt.Sprintf("%s: %s", n.Content[i].Value, flat(n.Content[i+1])))
+			parts = append(parts, fmt.Sprintf("%s: %s", inside(n.Content[i]), inside(n.Content[i+1])))
 		}
 		return "{" + strings.Join(parts, ", ") + "}"
 	}
 	return strings.Join(strings.Fields(n.Value), " ")
+}
+
+// inside writes a node that stands in a list or mapping: in quotes if it could be taken for more than one, or for none.
+func inside(n *yaml.Node) string {
+	text := flat(n)
+	if n.Kind == yaml.ScalarNode && (text == "" || strings.ContainsAny(text, "[]{},:\"")) {
+		return strconv.Quote(text)
+	}
+	return text
 }
