@@ -18,9 +18,9 @@ func (s *Space) First(m *Method, inside diagram.Node) (ways [][]diagram.Node) {
 	if m.LastResort {
 		return [][]diagram.Node{append([]diagram.Node{inside}, s.behind(m, NotOffered)...)}
 	}
+	place := s.Place(m)
 	for k := range NotOffered {
-		place := s.Place(m)
-		if mine := st.AndAll([]diagram.Node{inside, st.AtLeast(place, k), st.Not(st.AtLeast(place, k+1))}); mine != diagram.False {
+		if mine := st.And(inside, st.Exactly(place, k)); mine != diagram.False {
 			ways = append(ways, append([]diagram.Node{mine}, s.behind(m, k)...))
 		}
 	}

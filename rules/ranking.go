@@ -1,6 +1,10 @@
 package rules
 
-import "patchfirst/rules/diagram"
+import (
+	"slices"
+
+	"patchfirst/rules/diagram"
+)
 
 // Ranking finds the first choice of complete cases. For each method it holds one function, whose leaf says how good the
 // place of the method is; all are laid out in one array, so that a decision is a short walk for each method.
@@ -54,15 +58,18 @@ func (s *Space) Place(m *Method) diagram.Node {
 	if n := s.places[m.Rank]; n != uncompiled {
 		return n
 	}
-	st, verdict, care := s.Store, s.Verdict(m), s.care(m)
-	n := st.Scale(st.AtLeast(verdict, int(NoUse)), NotOffered)
-	for class, v := range classes {
-		is := st.And(st.AtLeast(verdict, int(v)), st.Not(st.AtLeast(verdict, int(v)+1)))
-		n = st.Max(n, st.Max(st.Scale(is, 2*class), st.Scale(st.And(is, care), 2*class+1)))
-	}
+	n := s.Store.Combine(placed, s.Verdict(m), s.care(m))
 	s.places[m.Rank] = n
 	return n
 }
+
+// placed is the table "the place of a verdict, without or with care".
+var placed = diagram.NewTable(func(verdict, care int) int {
+	if class := slices.Index(classes, Verdict(verdict)); class >= 0 {
+		return 2*class + min(care, 1)
+	}
+	return NotOffered
+})
 
 // First returns the first choice of a complete case, given by the answer to each question.
 func (r *Ranking) First(values []uint8) *Method {

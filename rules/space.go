@@ -173,6 +173,15 @@ func (s *Space) Gives(verdict Verdict, m *Method) diagram.Node {
 	return s.Store.OrAll(nodes)
 }
 
+// strongest holds by verdict the tables "this verdict where it is given, if it is stronger than the one before".
+var strongest = func() map[Verdict]*diagram.Table {
+	tables := map[Verdict]*diagram.Table{}
+	for v := Favoured; v <= RuledOut; v++ {
+		tables[v] = diagram.NewTable(func(before, given int) int { return max(before, int(v)*given) % (diagram.MaxLeaf + 1) })
+	}
+	return tables
+}()
+
 // Verdict returns the function whose leaf is the verdict of the method.
 func (s *Space) Verdict(m *Method) diagram.Node {
 	if n := s.verdicts[m.Rank]; n != uncompiled {
@@ -180,7 +189,7 @@ func (s *Space) Verdict(m *Method) diagram.Node {
 	}
 	n := diagram.False
 	for v := Favoured; v <= RuledOut; v++ {
-		n = s.Store.Max(n, s.Store.Scale(s.Gives(v, m), int(v)))
+		n = s.Store.Combine(strongest[v], n, s.Gives(v, m))
 	}
 	s.verdicts[m.Rank] = n
 	return n

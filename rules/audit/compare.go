@@ -3,7 +3,6 @@ package audit
 import (
 	"fmt"
 	"math/big"
-	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -144,13 +143,6 @@ type comparer struct {
 	groups   []group
 }
 
-// group is changes of one thing, as one function: its leaf says which of them a case is.
-type group struct {
-	node   diagram.Node
-	leaves [][]int // by change: the leaves that stand for it
-	all    []Change
-}
-
 // inBox returns a comparer for the cases in the box around the edit, with a store of its own. The box mostly is a small part
 // of the whole, and elsewhere nothing can differ.
 func (w *comparer) inBox(nodeCap int) (*comparer, error) {
@@ -193,117 +185,4 @@ func (w *comparer) space() {
 		return new(big.Int)
 	}
 	w.c.Lost, w.c.Gained = only(w.old), only(w.new)
-}
-
-// mark gives a change of a group a leaf of its own.
-func (g *group) mark(st *diagram.Store, c Change, n diagram.Node) {
-	if n == diagram.False {
-		return
-	}
-	leaf := len(g.all) + 1
-	g.node = st.Max(g.node, st.Scale(n, leaf))
-	g.all = append(g.all, c)
-	g.leaves = append(g.leaves, []int{leaf})
-}
-
-func (w *comparer) add(g group) {
-	if len(g.all) > 0 {
-		w.groups = append(w.groups, g)
-	}
-}
-
-// level returns where a function has exactly a leaf.
-func level(st *diagram.Store, n diagram.Node, k int) diagram.Node {
-	return st.And(st.AtLeast(n, k), st.Not(st.AtLeast(n, k+1)))
-}
-
-// verdicts compares each method. One that only one base has is ruled out by the other.
-func (w *comparer) verdicts() {
-	verdict := func(s *rules.Space, id string) diagram.Node {
-		if m := s.Base.Method(id); m != nil {
-			return s.Verdict(m)
-		}
-		return w.st.Leaf(int(rules.RuledOut))
-	}
-	for _, id := range w.methods() {
-		before, after := verdict(w.old, id), verdict(w.new, id)
-		if before == after {
-			continue
-		}
-		// The 20 changes of a verdict take more leaves than there are: those for the worse and for the better go apart.
-		var worse, better group
-		for from := rules.Possible; from <= rules.RuledOut; from++ {
-			for to := rules.Possible; to <= rules.RuledOut; to++ {
-				g := &worse
-				if to < from {
-					g = &better
-				}
-				if from != to {
-					n := w.st.And(level(w.st, before, int(from)), level(w.st, after, int(to)))
-					g.mark(w.st, Change{What: "verdict", ID: id, From: from.String(), To: to.String()}, n)
-				}
-			}
-		}
-		w.add(better)
-		w.add(worse)
-	}
-}
-
-// methods lists the ids of all methods, those of the new base first.
-func (w *comparer) methods() (ids []string) {
-	for _, b := range []*rules.Base{w.new.Base, w.old.Base} {
-		for _, m := range b.Methods {
-			if !slices.Contains(ids, m.ID) {
-				ids = append(ids, m.ID)
-			}
-		}
-	}
-	return ids
-}
-
-// findings compares each finding. One that only one base has stands at its lowest level, or at none, in the other.
-func (w *comparer) findings() {
-	var ids []string
-	for _, b := range []*rules.Base{w.new.Base, w.old.Base} {
-		for _, f := range b.Findings {
-			if !slices.Contains(ids, f.ID) {
-				ids = append(ids, f.ID)
-			}
-		}
-	}
-	at := func(s *rules.Space, id, name string) diagram.Node {
-		f := s.Base.Finding(id)
-		if f == nil {
-			return diagram.False
-		}
-		k := slices.Index(f.Scale, name)
-		switch {
-		case k < 0:
-			return diagram.False
-		case k+1 == len(f.Scale):
-			return s.Finding(f, k)
-		}
-		return w.st.And(s.Finding(f, k), w.st.Not(s.Finding(f, k+1)))
-	}
-	scale := func(b *rules.Base, id string) []string {
-		if f := b.Finding(id); f != nil {
-			return f.Scale
-		}
-		return nil
-	}
-	for _, id := range ids {
-		before, after := scale(w.old.Base, id), scale(w.new.Base, id)
-		if before == nil || after == nil {
-			continue // an edit, and no case can be compared
-		}
-		for _, from := range before {
-			var g group
-			for _, to := range after {
-				if from != to {
-					g.mark(w.st, Change{What: "finding", ID: id, From: from, To: to}, w.st.And(at(w.old, id, from), at(w.new, id, to)))
-				}
-			}
-			w.add(g)
-		}
-	}
 }

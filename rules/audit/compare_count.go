@@ -63,7 +63,7 @@ func (w *comparer) describe() {
 func (w *comparer) where(c Change) diagram.Node {
 	n := diagram.False
 	for _, leaf := range c.leaves {
-		n = w.st.Or(n, level(w.st, c.group, leaf))
+		n = w.st.Or(n, w.st.Exactly(c.group, leaf))
 	}
 	return n
 }

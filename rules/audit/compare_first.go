@@ -30,14 +30,6 @@ type Move struct {
 // Key names the change as a file of expected changes does.
 func (m Move) Key() string { return "first: " + m.From + " -> " + m.To }
 
-// What one search for a change of the first choice may take: nodes of the store to find out whether a method can be first
-// at all, and steps of a walk where nodes did not do. All searches leave some nodes for others.
-const (
-	waysNodes = 50_000
-	seekSteps = 2_000
-	seekRoom  = 500_000
-)
-
 func (w *comparer) first() {
 	before, after := w.placesOn(w.old), w.placesOn(w.new)
 	moved := w.moved(before, after)
@@ -69,17 +61,22 @@ func (w *comparer) placesOn(s *rules.Space) map[string]diagram.Node {
 	return at
 }
 
+// unlike is the table "the leaves are not the same".
+var unlike = diagram.NewTable(func(a, b int) int {
+	if a == b {
+		return int(diagram.False)
+	}
+	return int(diagram.True)
+})
+
 // moved returns for each method the cases in which it has another place; if the methods stand in another order, all.
 func (w *comparer) moved(before, after map[string]diagram.Node) map[string]diagram.Node {
 	moved := map[string]diagram.Node{}
 	same := w.sameOrder()
 	for _, id := range w.methods() {
-		n := diagram.False
-		if !same {
-			n = diagram.True
-		}
-		for k := 0; k <= rules.NotOffered && before[id] != after[id] && n != diagram.True; k++ {
-			n = w.st.Or(n, w.st.And(level(w.st, before[id], k), w.st.Not(level(w.st, after[id], k))))
+		n := diagram.True
+		if same {
+			n = w.st.Combine(unlike, before[id], after[id])
 		}
 		moved[id] = n
 	}
@@ -175,47 +172,58 @@ func (w *comparer) seek(moved map[string]diagram.Node) {
 	f.NotSettled = len(open)
 }
 
-// firsts returns the ways in which each method can be first on one side, by its id.
+// firsts returns the ways in which each method can be first on one side, by its id; see rules.Space.First. Ways that are
+// easily seen to lead nowhere are left out.
 func (w *comparer) firsts(s *rules.Space) map[string][][]diagram.Node {
-	all := map[string][][]diagram.Node{}
+	const nodes = 10_000
 	inside := s.Inside(w.box)
+	all := map[string][][]diagram.Node{}
 	for _, m := range s.Base.Methods {
-		for _, way := range s.First(m, inside) {
-			if _, outcome := w.meet(way, waysNodes); outcome != diagram.None {
-				all[m.ID] = append(all[m.ID], way)
-			}
-		}
+		all[m.ID] = slices.DeleteFunc(s.First(m, inside), func(way []diagram.Node) bool {
+			outcome := diagram.NotSettled
+			err := w.within(nodes, func() { _, outcome = w.meet(way) })
+			return err == nil && outcome == diagram.None
+		})
 	}
 	return all
 }
 
-// between looks for a case of some that is in one of the ways on the old side and in one of those on the new side.
-func (w *comparer) between(where diagram.Node, old, new [][]diagram.Node, nodes int) ([]uint8, diagram.Outcome) {
-	all := diagram.None
+// within runs f, which may make so many nodes, and fewer if too few would be left for others.
+func (w *comparer) within(nodes int, f func()) error {
+	const others = 300_000
+	return w.st.TryWithin(max(0, min(nodes, w.st.Room()-others)), f)
+}
+
+// between looks for a case of some that is in one of the ways on the old side and in one of those on the new side. Where
+// the nodes do not do it walks.
+func (w *comparer) between(where diagram.Node, old, new [][]diagram.Node, nodes int) (values []uint8, outcome diagram.Outcome) {
 	for _, a := range old {
 		for _, b := range new {
-			values, outcome := w.meet(slices.Concat([]diagram.Node{w.st.AndAll([]diagram.Node{where, a[0], b[0]})}, a[1:], b[1:]), nodes)
-			if outcome == diagram.Found {
-				return values, outcome
-			}
-			if outcome == diagram.NotSettled {
-				all = outcome
+			var found []uint8
+			one := diagram.NotSettled
+			err := w.within(nodes, func() {
+				mine := w.st.AndAll([]diagram.Node{where, a[0], b[0]})
+				found, one = w.meet(slices.Concat([]diagram.Node{mine}, a[1:], b[1:]))
+			})
+			switch {
+			case err != nil:
+				outcome = diagram.NotSettled
+			case one == diagram.Found:
+				return found, one
+			case one == diagram.NotSettled:
+				outcome = one
 			}
 		}
 	}
-	return nil, all
+	return nil, outcome
 }
 
-// meet looks for a case that can occur by both in which all functions hold, and makes no more than some nodes.
-func (w *comparer) meet(all []diagram.Node, nodes int) (values []uint8, outcome diagram.Outcome) {
-	if w.st.Room() < seekRoom {
-		return nil, diagram.NotSettled
-	}
-	all = slices.Concat(all, w.new.Truths())
-	var left []diagram.Node
-	err := w.st.TryWithin(nodes, func() { values, outcome, left = meet(w.st, all, w.old.Find) })
-	if err != nil || left != nil {
-		return w.st.Joint(append(all, w.old.Truths()...), nil, seekSteps)
+// meet looks for a case that can occur by both in which all functions hold.
+func (w *comparer) meet(all []diagram.Node) ([]uint8, diagram.Outcome) {
+	const steps = 2_000
+	values, outcome, left := meet(w.st, slices.Concat(all, w.new.Truths()), w.old.Find)
+	if left != nil {
+		return w.st.Joint(append(left, w.old.Truths()...), nil, steps)
 	}
 	return values, outcome
 }

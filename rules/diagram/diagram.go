@@ -19,7 +19,7 @@
 //
 // # The operations
 //
-// And, Or and Max walk two graphs side by side, remembering pairs that were met (at most |a| x |b| of them). Restrict,
+// And, Or, Max and Combine walk two graphs side by side, remembering pairs that were met (at most |a| x |b| of them). Restrict,
 // Exists and Forall walk one graph. Counting multiplies, over the skipped levels, the number of values. All of these are
 // polynomial in the size of the graphs; what can grow is the graph itself, and that depends on the order of the
 // questions: Force finds a good one by pulling together the questions that meet in the same rule.
@@ -81,6 +81,7 @@ type Store struct {
 
 	supports map[Node]Set
 	measured map[Node]int // sizes
+	tables   []*Table
 }
 
 type node struct {
@@ -99,8 +100,10 @@ const (
 	opOr
 	opMax
 	opNot
-	opScale = 100 // opScale+k and opAtLeast+k take the leaf k
+	opScale = 100 // opScale+k, opAtLeast+k and opIs+k take the leaf k
 	opAt    = 200
+	opIs    = 300
+	opTable = 400 // and the place of the table
 )
 
 // New returns an empty store over questions with the given numbers of values (1 to MaxValues each), asked in the given
@@ -292,6 +295,60 @@ func (s *Store) Scale(a Node, k int) Node { return s.mapLeaves(opScale+int32(k),
 // AtLeast returns the boolean function that is True where a is k or more.
 func (s *Store) AtLeast(a Node, k int) Node { return s.mapLeaves(opAt+int32(k), a) }
 
+// Exactly returns the boolean function that is True where a is k.
+func (s *Store) Exactly(a Node, k int) Node { return s.mapLeaves(opIs+int32(k), a) }
+
+// Table says which leaf comes of a leaf of one function and a leaf of another.
+type Table [MaxLeaf + 1][MaxLeaf + 1]uint8
+
+// NewTable returns the table of a function.
+func NewTable(f func(a, b int) int) *Table {
+	var t Table
+	for a := range t {
+		for b := range t[a] {
+			t[a][b] = uint8(f(a, b))
+		}
+	}
+	return &t
+}
+
+// Combine returns the function whose leaf the table says of the leaves of a and b. The store remembers the table by its
+// address, so it must not be changed.
+func (s *Store) Combine(t *Table, a, b Node) Node {
+	i := slices.Index(s.tables, t)
+	if i < 0 {
+		i = len(s.tables)
+		s.tables = append(s.tables, t)
+	}
+	return s.combine(opTable+int32(i), t, a, b)
+}
+
+func (s *Store) combine(op int32, t *Table, a, b Node) Node {
+	if IsLeaf(a) && IsLeaf(b) {
+		return Node(t[a][b])
+	}
+	if c := s.slot(op, a, b); c.op == op && c.a == a && c.b == b {
+		return c.res
+	}
+	la, lb := s.nodes[a].level, s.nodes[b].level
+	level := min(la, lb)
+	var buf [MaxValues]Node
+	kids := buf[:s.sizes[s.vars[level]]]
+	for i := range kids {
+		ka, kb := a, b
+		if la == level {
+			ka = s.kids[int(s.nodes[a].kids)+i]
+		}
+		if lb == level {
+			kb = s.kids[int(s.nodes[b].kids)+i]
+		}
+		kids[i] = s.combine(op, t, ka, kb)
+	}
+	res := s.make(level, kids)
+	*s.slot(op, a, b) = cached{op, a, b, res}
+	return res
+}
+
 // AndAll joins many functions, the smallest first, since small ones cut the others down.
 func (s *Store) AndAll(all []Node) Node { return s.fold(opAnd, True, all) }
 
@@ -364,6 +421,8 @@ func (s *Store) apply(op int32, a, b Node) Node {
 func (s *Store) mapLeaves(op int32, a Node) Node {
 	if IsLeaf(a) {
 		switch {
+		case op >= opIs:
+			return truth(a == Node(op-opIs))
 		case op >= opAt:
 			return truth(a >= Node(op-opAt))
 		case op >= opScale:

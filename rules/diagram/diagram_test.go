@@ -2,6 +2,7 @@ package diagram_test
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
 	"slices"
 	"testing"
@@ -179,12 +180,29 @@ func TestLeavesOfManyKinds(t *testing.T) {
 		}
 		sp.agree(t, "max", s, joined, expect)
 		k := rapid.IntRange(0, diagram.MaxLeaf).Draw(t, "level")
-		sp.agree(t, "at least", s, s.AtLeast(joined, k), func(c []uint8) int {
-			if expect(c) >= k {
+		one := func(is bool) int {
+			if is {
 				return 1
 			}
 			return 0
-		})
+		}
+		sp.agree(t, "at least", s, s.AtLeast(joined, k), func(c []uint8) int { return one(expect(c) >= k) })
+		sp.agree(t, "exactly", s, s.Exactly(joined, k), func(c []uint8) int { return one(expect(c) == k) })
+		ends := map[int]bool{}
+		for _, c := range sp.cases {
+			ends[expect(c)] = true
+		}
+		if leaves := s.Leaves(joined); !slices.Equal(leaves, slices.Sorted(maps.Keys(ends))) {
+			t.Fatalf("it ends at %v, and %v are said", ends, leaves)
+		}
+		// Two tables at once, neither of which is the same when its functions change places.
+		less, minus := diagram.NewTable(func(a, b int) int { return one(a < b) }), diagram.NewTable(func(a, b int) int { return max(0, a-b) })
+		other, f := sp.drawFunction(t, s, "other")
+		for range 2 {
+			sp.agree(t, "minus", s, s.Combine(minus, joined, other), func(c []uint8) int { return max(0, expect(c)-f(c)) })
+			sp.agree(t, "less", s, s.Combine(less, joined, other), func(c []uint8) int { return one(expect(c) < f(c)) })
+			sp.agree(t, "greater", s, s.Combine(less, other, joined), func(c []uint8) int { return one(f(c) < expect(c)) })
+		}
 	})
 }
 

@@ -26,6 +26,27 @@ func (s *Store) Size(n Node) int {
 	return size
 }
 
+// Leaves lists the leaves at which n ends in some case, in order.
+func (s *Store) Leaves(n Node) (leaves []int) {
+	if IsLeaf(n) {
+		return []int{int(n)}
+	}
+	var ends [MaxLeaf + 1]bool
+	s.Visit([]Node{n}, func(m Node) {
+		for _, k := range s.Kids(m) {
+			if IsLeaf(k) {
+				ends[k] = true
+			}
+		}
+	})
+	for leaf, is := range ends {
+		if is {
+			leaves = append(leaves, leaf)
+		}
+	}
+	return leaves
+}
+
 // Visit calls f once for each inner node of some functions.
 func (s *Store) Visit(all []Node, f func(Node)) {
 	seen := map[Node]bool{}
