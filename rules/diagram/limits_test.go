@@ -41,27 +41,27 @@ func TestStoreStopsAtItsCap(t *testing.T) {
 func TestTryWithinGivesTheRoomBack(t *testing.T) {
 	sizes := slices.Repeat([]int{3}, 16)
 	s := diagram.New(sizes, nil, 1000)
-	work := func(from int) func() {
+	work := func(s *diagram.Store) func() {
 		return func() {
 			n := diagram.False
 			for v := range 5 {
-				n = s.Or(n, s.And(s.Literal(diagram.Var(v), 1), s.Literal(diagram.Var(v+from), 2)))
+				n = s.Or(n, s.And(s.Literal(diagram.Var(v), 1), s.Literal(diagram.Var(v+8), 2)))
 			}
 		}
 	}
 	before, room := s.Len(), s.Room()
 	var tooLarge *diagram.TooLarge
-	if err := s.TryWithin(20, work(8)); !errors.As(err, &tooLarge) {
+	if err := s.TryWithin(20, work(s)); !errors.As(err, &tooLarge) {
 		t.Fatalf("20 nodes are enough: %v", err)
 	}
 	if made := s.Len() - before; made > 20 || s.Room() != room-made {
 		t.Errorf("%d nodes were made, and there is room for %d after %d", made, s.Room(), room)
 	}
-	if err := s.Try(work(8)); err != nil {
+	if err := s.Try(work(s)); err != nil {
 		t.Errorf("the whole room is enough: %v", err)
 	}
 	small := diagram.New(sizes, nil, 40)
-	if err := small.TryWithin(10_000, work(8)); !errors.As(err, &tooLarge) || small.Len() > 40 {
+	if err := small.TryWithin(10_000, work(small)); !errors.As(err, &tooLarge) || small.Len() > 40 {
 		t.Errorf("more is made than the store may hold: %d nodes, %v", small.Len(), err)
 	}
 }
