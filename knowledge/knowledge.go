@@ -34,6 +34,12 @@ func LoadFS(fsys fs.FS, name string) (*rules.Base, error) {
 	return source.Base(fsys, name, figures.Inputs())
 }
 
+// LoadRest does the same. Where only rules, constraints and promises have mistakes, it returns with these the base as it
+// is without them, and their names.
+func LoadRest(fsys fs.FS, name string) (b *rules.Base, left []string, err error) {
+	return source.Rest(fsys, name, figures.Inputs())
+}
+
 // Files returns the files of the base that stands in a folder on disk, and its name in messages; the empty name is the
 // embedded base.
 func Files(dir string) (fsys fs.FS, name string, err error) {

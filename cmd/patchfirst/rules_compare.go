@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -25,6 +26,7 @@ func (c *cli) compareCommand() *cobra.Command {
 			"OLD and NEW are folders or git revisions, such as HEAD~1 or main:my-base. Without NEW it is the base of --knowledge, or the built-in one.\n" +
 			"Verdicts, notes and findings are counted exactly over all cases. First choices are searched and drawn; what the search does not settle is said.\n" +
 			"Exit codes: 0 no case comes out differently, or only as --expect says; 1 something changed, or the memory did not do; 2 a base, case file or revision cannot be read.\n" +
+			"Where a rule, constraint or promise of NEW cannot be read, it is told what the base without it changes, and then what is wrong with it.\n" +
 			"The file of --expect lists changes, one a line, as compare prints them: \"verdict m: possible -> ruled_out\", or only \"verdict m\". A line that begins with # is a comment.",
 		Example: "  patchfirst rules compare HEAD~1\n  patchfirst rules compare HEAD~1 knowledge/base --cases testdata/cases\n  patchfirst rules compare old-base new-base --format markdown",
 		Args:    cobra.RangeArgs(1, 2),
@@ -47,7 +49,7 @@ func (c *cli) compareCommand() *cobra.Command {
 					return err
 				}
 			}
-			old, _, err := c.side(cmd.Context(), args[0], nil)
+			old, _, _, err := c.side(cmd.Context(), args[0], nil)
 			if err != nil {
 				return err
 			}
@@ -55,9 +57,9 @@ func (c *cli) compareCommand() *cobra.Command {
 			if len(args) > 1 {
 				second = args[1]
 			}
-			next, all, err := c.side(cmd.Context(), second, folders)
-			if err != nil {
-				return err
+			next, all, left, mistakes := c.side(cmd.Context(), second, folders)
+			if mistakes != nil && left == nil {
+				return mistakes
 			}
 			say, done := c.progress("comparing")
 			defer done()
@@ -67,6 +69,10 @@ func (c *cli) compareCommand() *cobra.Command {
 			}
 			if err := write(report); err != nil {
 				return &failure{exitCheck, err}
+			}
+			if mistakes != nil {
+				fmt.Fprintf(c.stderr, "patchfirst: compared without what cannot be read: %s\n", strings.Join(left, ", "))
+				return mistakes
 			}
 			unexpected, unseen := report.Unexpected(expected)
 			for _, e := range unseen {
@@ -85,8 +91,9 @@ func (c *cli) compareCommand() *cobra.Command {
 	return cmd
 }
 
-// side reads one side of a comparison, and case files with it. The empty name is the base of --knowledge.
-func (c *cli) side(ctx context.Context, name string, folders []string) (side audit.Side, all []cases.Case, err error) {
+// side reads one side of a comparison, and case files with it. The empty name is the base of --knowledge. Where some entries
+// cannot be read it names what is left out, if the others make a base, and returns that with the mistakes.
+func (c *cli) side(ctx context.Context, name string, folders []string) (side audit.Side, all []cases.Case, left []string, err error) {
 	var fsys fs.FS
 	shown := ""
 	if name == "" {
@@ -95,16 +102,20 @@ func (c *cli) side(ctx context.Context, name string, folders []string) (side aud
 		fsys, shown, err = source.Open(ctx, name, knowledge.Folder)
 	}
 	if err != nil {
-		return side, nil, err
+		return side, nil, nil, err
 	}
-	if side.Base, err = knowledge.LoadFS(fsys, shown); err != nil {
-		return side, nil, err
+	base, left, mistakes := knowledge.LoadRest(fsys, shown)
+	if base == nil {
+		return side, nil, nil, mistakes
 	}
+	side.Base = base
 	if side.Entries, err = source.Entries(fsys, shown); err != nil {
-		return side, nil, err
+		return side, nil, nil, err
 	}
-	all, err = caseFiles(side.Base, folders)
-	return side, all, err
+	if all, err = caseFiles(base, folders); err != nil {
+		return side, nil, nil, errors.Join(mistakes, err)
+	}
+	return side, all, left, mistakes
 }
 
 // expected reads the lines of a file of expected changes.

@@ -20,6 +20,15 @@ type Figures map[string][]string
 // Base reads every .yaml file of a folder as one rule base, and binds it. All mistakes are returned together, as
 // rules.Problems. name stands before the file names in messages.
 func Base(fsys fs.FS, name string, figures Figures) (*rules.Base, error) {
+	r, err := parse(fsys, name, figures)
+	if err != nil {
+		return nil, err
+	}
+	return r.read()
+}
+
+// parse parses every .yaml file of a folder.
+func parse(fsys fs.FS, name string, figures Figures) (*reader, error) {
 	paths, err := fs.Glob(fsys, "*.yaml")
 	if err != nil || len(paths) == 0 {
 		return nil, fmt.Errorf("%s holds no .yaml files: it is no rule base", name)
@@ -40,7 +49,7 @@ func Base(fsys fs.FS, name string, figures Figures) (*rules.Base, error) {
 	}
 	parsing.Wait()
 	r.base.Digest = hex.EncodeToString(digest.Sum(nil))[:16]
-	return r.read()
+	return r, nil
 }
 
 type reader struct {
