@@ -14,7 +14,7 @@ import (
 func (c *cli) checkCommand() *cobra.Command {
 	var folders []string
 	var format string
-	var strict bool
+	var strict, countGaps bool
 	var memory int
 	cmd := &cobra.Command{
 		Use:   "check",
@@ -49,9 +49,13 @@ func (c *cli) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, done := c.progress("checking")
+			say, done := c.progress("checking")
 			defer done()
 			report, err := audit.Check(b, all, knowledge.WithFigures, nodeCap)
+			if err == nil && countGaps {
+				say("gaps are counted")
+				report.Gaps.Cases, err = audit.CountGaps(b, nodeCap)
+			}
 			if err != nil {
 				return outOfMemory(err, memory)
 			}
@@ -67,6 +71,7 @@ func (c *cli) checkCommand() *cobra.Command {
 	cmd.Flags().StringArrayVar(&folders, "cases", nil, "`folder` of case files to run; may be given again")
 	cmd.Flags().StringVar(&format, "format", "text", "text, json or sarif")
 	cmd.Flags().BoolVar(&strict, "strict", false, "fail on what may be meant, too")
+	cmd.Flags().BoolVar(&countGaps, "count-gaps", false, "count the cases without a favoured method exactly, instead of drawing them; takes some seconds more")
 	memoryFlag(cmd, &memory)
 	return cmd
 }

@@ -263,7 +263,8 @@ func TestMutantsAgainstEveryCase(t *testing.T) {
 	})
 }
 
-// The share of cases without a favoured method, when every case is decided, lies in the interval of the drawn ones.
+// When every case is decided, just as many have no favoured method as are counted, the share lies in the interval of the
+// drawn ones, and just the answers that are named have none in any case.
 func TestGapsAgainstEveryCase(t *testing.T) {
 	examples(t, 12, func(t *testing.T, seed int) {
 		b := read(t, bases.Example(seed))
@@ -274,10 +275,27 @@ func TestGapsAgainstEveryCase(t *testing.T) {
 		gap := audit.Gaps(s, s.Counter())
 		cases, decided := distinct(t, b)
 		none := 0
-		for _, ds := range decided {
-			if !slices.ContainsFunc(ds[0].Methods, func(o *rules.Outcome) bool { return o.Verdict == rules.Favoured }) {
+		occurs, some := map[string]bool{}, map[string]bool{} // by size
+		for i, ds := range decided {
+			size := cases[i]["size"].Values[0]
+			occurs[size] = true
+			if slices.ContainsFunc(ds[0].Methods, func(o *rules.Outcome) bool { return o.Verdict == rules.Favoured }) {
+				some[size] = true
+			} else {
 				none++
 			}
+		}
+		if counted, err := audit.CountGaps(b, 0); err != nil || counted.Cmp(big.NewInt(int64(none))) != 0 {
+			t.Errorf("%v cases without a favoured method are counted (%v), decided one by one it is %d", counted, err, none)
+		}
+		want := rules.Requirement{Fact: "size", Values: slices.DeleteFunc([]string{"small", "big", "huge"}, func(v string) bool { return !occurs[v] || some[v] })}
+		for _, e := range gap.Every {
+			if strings.HasPrefix(e, "size ") && e != b.InWords(want) {
+				t.Errorf("in every case where %s, and decided one by one %s", e, b.InWords(want))
+			}
+		}
+		if 0 < len(want.Values) && len(want.Values) < 3 && !slices.Contains(gap.Every, b.InWords(want)) {
+			t.Errorf("%v does not name %s", gap.Every, b.InWords(want))
 		}
 		const slack = 0.01 // the interval leaves out one case in twenty
 		share := float64(none) / float64(max(1, len(cases)))

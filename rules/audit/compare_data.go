@@ -30,7 +30,11 @@ func (c *Comparison) Markdown() string {
 		line("No case comes out differently.")
 		return b.String()
 	}
+	for _, s := range c.inShort() {
+		line("- **%s**", s)
+	}
 	if len(c.Changes) > 0 {
+		line("")
 		line("| changes | cases | share %s | only where |", evenly)
 		line("| --- | --- | --- | --- |")
 		for _, ch := range c.Changes {
@@ -57,7 +61,7 @@ func (c *Comparison) Markdown() string {
 	}
 	line("")
 	for _, p := range c.Promises {
-		line("- promise **%s**: %s → %s", p.ID, p.Before, p.After)
+		line("- promise **%s**: %s → %s%s", p.ID, p.Before, p.After, p.Proof.inLine())
 	}
 	for _, f := range c.Files {
 		word := ""

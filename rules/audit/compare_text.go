@@ -3,7 +3,10 @@ package audit
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
+
+	"patchfirst/rules"
 )
 
 // evenly says what a share is a share of.
@@ -76,6 +79,9 @@ func (c *Comparison) String() string {
 		line("no case comes out differently")
 		return b.String()
 	}
+	for _, s := range c.inShort() {
+		line("%s", s)
+	}
 	for _, ch := range c.Changes {
 		line("%s", ch.text(c.Cases))
 	}
@@ -103,6 +109,29 @@ func (c *Comparison) String() string {
 	}
 	line("case files: %d can be touched by the edit, %d come out differently", c.Decided, len(c.Files))
 	return b.String()
+}
+
+// inShort says which methods are open in cases where they were ruled out, and the other way round.
+func (c *Comparison) inShort() (lines []string) {
+	ruledOut := rules.RuledOut.String()
+	for _, way := range []struct {
+		says string
+		is   func(Change) bool
+	}{
+		{"no longer ruled out in some cases", func(ch Change) bool { return ch.From == ruledOut }},
+		{"ruled out in more cases", func(ch Change) bool { return ch.To == ruledOut }},
+	} {
+		var ids []string
+		for _, ch := range c.Changes {
+			if ch.What == "verdict" && way.is(ch) && !slices.Contains(ids, ch.ID) {
+				ids = append(ids, ch.ID)
+			}
+		}
+		if len(ids) > 0 {
+			lines = append(lines, way.says+": "+strings.Join(ids, ", "))
+		}
+	}
+	return lines
 }
 
 func (c Change) text(all *big.Int) string {

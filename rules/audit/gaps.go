@@ -2,9 +2,9 @@ package audit
 
 import (
 	"fmt"
+	"math/big"
 	"math/rand/v2"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -38,73 +38,84 @@ func (e Estimate) String() string {
 	return fmt.Sprintf("%d of %d drawn, so %s to %s of cases counted evenly, not of jobs", e.Hits, e.Drawn, percent(e.Lowest), percent(e.Most))
 }
 
-// Gap says in what part of the cases no method is favoured. Their function is too large to be built, so they are drawn.
+// Gap says in what part of the cases no method is favoured, and with which answers one never is.
 type Gap struct {
-	Share Estimate `json:"share"`
-	Where []string `json:"where"` // the answers with which it is most often so
+	Share Estimate `json:"share"`           // drawn
+	Cases *big.Int `json:"cases,omitempty"` // counted, if that was asked for
+	Of    *big.Int `json:"of"`
+	Every []string `json:"every"` // answers with which no method is favoured, whatever the other answers are
 }
 
 func (g Gap) String() string {
 	line := fmt.Sprintf("gaps: no method is favoured in %s", g.Share)
-	if len(g.Where) > 0 {
-		line += "; most often where " + strings.Join(g.Where, "; ")
+	if g.Cases != nil {
+		line = fmt.Sprintf("gaps: no method is favoured in %s of %s cases, %s %s", short(g.Cases), short(g.Of), percent(share(g.Cases, g.Of)), evenly)
+	}
+	for _, n := range g.Every {
+		line += "\n    in every case where " + n
 	}
 	return line
 }
 
-// Gaps draws cases and tells in which of them no method is favoured. It draws the same ones each time.
-func Gaps(s *rules.Space, counter *diagram.Counter) Gap {
-	const drawn, least, shown = 3000, 20, 3
-	var verdicts []diagram.Node
+// favoured lists for each method that can be favoured where it is, the smallest function first.
+func favoured(s *rules.Space) (nodes []diagram.Node) {
 	for _, m := range s.Base.Methods {
-		verdicts = append(verdicts, s.Verdict(m))
+		if n := s.Store.Exactly(s.Verdict(m), int(rules.Favoured)); n != diagram.False {
+			nodes = append(nodes, n)
+		}
 	}
-	type answer struct {
-		fact  *rules.Fact
-		value string
-	}
-	seen, gap := map[answer]int{}, map[answer]int{}
+	slices.SortStableFunc(nodes, func(a, b diagram.Node) int { return s.Store.Size(a) - s.Store.Size(b) })
+	return nodes
+}
+
+// Gaps draws cases and tells in which of them no method is favoured; it draws the same ones each time. With which answers
+// none ever is, is found out exactly.
+func Gaps(s *rules.Space, counter *diagram.Counter) Gap {
+	const drawn = 3000
+	nodes := favoured(s)
 	hits := 0
 	r := rand.New(rand.NewPCG(1, 1))
 	for range drawn {
 		values, ok := counter.Draw(r)
 		if !ok {
-			return Gap{}
+			return Gap{Of: counter.Total()}
 		}
-		none := !slices.ContainsFunc(verdicts, func(n diagram.Node) bool { return s.Store.Eval(n, values) == int(rules.Favoured) })
-		if none {
+		if !slices.ContainsFunc(nodes, func(n diagram.Node) bool { return s.Store.Eval(n, values) == 1 }) {
 			hits++
 		}
-		for _, f := range s.Base.Facts {
-			if f.Kind != rules.Choice {
-				continue
-			}
-			a := answer{f, f.Values[values[s.Vars(f)[0]]].ID}
-			seen[a]++
-			if none {
-				gap[a]++
+	}
+	g := Gap{Share: estimate(hits, drawn), Of: counter.Total()}
+	never := make(diagram.Case, s.Store.Vars())
+	for v := range never {
+		v := diagram.Var(v)
+		for i := range s.Store.Values(v) {
+			lone := s.Store.Literal(v, 1<<i)
+			with := func(n diagram.Node) bool { return s.Occurs(rules.Free, lone, n) }
+			if !slices.ContainsFunc(nodes, with) && s.Occurs(rules.Free, lone) {
+				never[v] |= 1 << i
 			}
 		}
 	}
-	var often []answer
-	for a := range gap {
-		if seen[a] >= least {
-			often = append(often, a)
-		}
-	}
-	share := func(a answer) float64 { return float64(gap[a]) / float64(seen[a]) }
-	slices.SortFunc(often, func(a, b answer) int {
-		switch d := share(b) - share(a); {
-		case d > 0:
-			return 1
-		case d < 0:
-			return -1
-		}
-		return strings.Compare(a.fact.ID+a.value, b.fact.ID+b.value)
-	})
-	g := Gap{Share: estimate(hits, drawn)}
-	for _, a := range often[:min(shown, len(often))] {
-		g.Where = append(g.Where, fmt.Sprintf("%s = %s (%d of %d drawn)", a.fact.ID, a.value, gap[a], seen[a]))
+	for _, need := range s.Needs(never) {
+		g.Every = append(g.Every, s.Base.InWords(need))
 	}
 	return g
+}
+
+// CountGaps counts the cases in which no method is favoured. Their function is large, so this takes a store of its own.
+func CountGaps(b *rules.Base, nodeCap int) (cases *big.Int, err error) {
+	s, err := b.Compile(nil, nodeCap)
+	if err != nil {
+		return nil, err
+	}
+	err = s.Store.Try(func() {
+		some := diagram.False
+		for _, n := range favoured(s) {
+			some = s.Store.Or(some, n)
+		}
+		counter := s.Counter()
+		cases = counter.Total()
+		cases.Sub(cases, counter.Count(some))
+	})
+	return cases, err
 }

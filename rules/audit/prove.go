@@ -36,6 +36,21 @@ func (p Proof) Share() float64 {
 	return share
 }
 
+// inLine says shortly how a promise is broken; of nil it is empty.
+func (p *Proof) inLine() string {
+	if p == nil {
+		return ""
+	}
+	text := " by " + p.Method.ID
+	if p.Broken != nil && p.Cases != nil {
+		text += fmt.Sprintf(" in %s of %s cases", short(p.Broken), short(p.Cases))
+	}
+	if p.Example != nil {
+		text += fmt.Sprintf(", for instance `%s`", givenText(p.Example))
+	}
+	return text
+}
+
 func (p Proof) String() string {
 	var b strings.Builder
 	switch p.Outcome {
