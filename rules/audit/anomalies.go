@@ -103,6 +103,7 @@ type inspector struct {
 	does    [][]effect // by rule
 	by      map[effect][]int
 	refused []diagram.Node // by method: it is ruled out or of no use
+	open    []bool         // by method: some case offers it
 	found   []Anomaly
 }
 
@@ -130,7 +131,8 @@ func newInspector(s *rules.Space) *inspector {
 		}
 	}
 	for _, m := range s.Base.Methods {
-		in.refused = append(in.refused, s.Store.Or(s.Gives(rules.RuledOut, m), s.Gives(rules.NoUse, m)))
+		refused := s.Store.Or(s.Gives(rules.RuledOut, m), s.Gives(rules.NoUse, m))
+		in.refused, in.open = append(in.refused, refused), append(in.open, in.occurs(s.Store.Not(refused)))
 	}
 	return in
 }
@@ -251,28 +253,27 @@ func (in *inspector) conflicts() {
 	}
 }
 
+// methods finds those that no case offers: in each they are ruled out, or of no use.
 func (in *inspector) methods() {
-	for _, id := range unoffered(in.s) {
-		m := in.s.Base.Method(id)
-		in.add(Anomaly{Kind: NeverOffered, ID: id, Pos: m.Pos, Certain: true, Says: fmt.Sprintf("method %s is offered in no case: mark it always_refused with a reason, or mend the rules", id)})
+	for _, m := range in.s.Base.Methods {
+		if m.AlwaysRefused == "" && !in.open[m.Rank] {
+			in.add(Anomaly{Kind: NeverOffered, ID: m.ID, Pos: m.Pos, Certain: true, Says: fmt.Sprintf("method %s is offered in no case: mark it always_refused with a reason, or mend the rules", m.ID)})
+		}
 	}
 }
 
 // notes finds notes that no case is shown: no rule attaches them to a method that is then offered.
 func (in *inspector) notes() {
-	fires, open := make([]bool, len(in.s.Base.Rules)), make([]bool, len(in.s.Base.Methods))
+	fires := make([]bool, len(in.s.Base.Rules))
 	for i := range fires {
 		fires[i] = in.occurs(in.s.Rule(i))
-	}
-	for m := range open {
-		open[m] = in.occurs(in.s.Store.Not(in.refused[m]))
 	}
 	for _, n := range in.s.Base.Notes {
 		shown := false
 		for _, m := range in.s.Base.Methods {
 			for _, i := range in.by[effect{kind: n.Kind, id: n.ID, method: m}] {
 				// To join a rule with a method that is never open, or one that never fires, could only take long.
-				shown = shown || fires[i] && (m.LastResort || open[m.Rank] && in.occurs(in.s.Rule(i), in.s.Store.Not(in.refused[m.Rank])))
+				shown = shown || fires[i] && (m.LastResort || in.open[m.Rank] && in.occurs(in.s.Rule(i), in.s.Store.Not(in.refused[m.Rank])))
 			}
 			if shown {
 				break

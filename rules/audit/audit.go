@@ -159,19 +159,6 @@ func Check(b *rules.Base, all []cases.Case, prepare Prepare, nodeCap int) (*Repo
 	return r, nil
 }
 
-func unoffered(s *rules.Space) (ids []string) {
-	for _, m := range s.Base.Methods {
-		if m.AlwaysRefused != "" {
-			continue
-		}
-		offered := s.Store.Not(s.Gives(rules.RuledOut, m))
-		if s.Store.And(offered, s.Valid(rules.Free, offered)) == diagram.False {
-			ids = append(ids, m.ID)
-		}
-	}
-	return ids
-}
-
 func unread(b *rules.Base) (ids []string) {
 	read := map[*rules.Fact]bool{}
 	see := func(c *rules.Cond) {

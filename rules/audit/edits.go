@@ -9,10 +9,11 @@ import (
 	"patchfirst/rules/source"
 )
 
-// Edit is an entry of a base that was added, removed or changed.
+// Edit is an entry of a base that was added, removed, changed or moved. Only methods and steps are told to be moved: the
+// gentlest method stands first, and the work is done in the order of the steps.
 type Edit struct {
 	Kind, ID string
-	Did      string // added, removed or changed
+	Did      string // added, removed, changed or moved
 	Keys     []string
 	Pos      rules.Pos // on the side that has it, the new one if both do
 	Was, Is  string    // of a change of one key
@@ -30,7 +31,53 @@ func (e Edit) String() string {
 }
 
 // edits compares the entries of two bases as they are written.
-func edits(old, new []source.Entry) (all []Edit) {
+func edits(old, new []source.Entry) []Edit {
+	return slices.Concat(rewritten(old, new), moved("method", old, new), moved("step", old, new))
+}
+
+// moved tells the fewest entries of a kind that must be put elsewhere to come from the old order of those that both bases
+// have to the new one: all that do not belong to the longest run that is in order on both sides.
+func moved(kind string, old, new []source.Entry) (all []Edit) {
+	was := map[string]int{}
+	for i, e := range old {
+		if e.Kind == kind {
+			was[e.ID] = i
+		}
+	}
+	var both []source.Entry
+	for _, e := range new {
+		if _, ok := was[e.ID]; ok && e.Kind == kind {
+			both = append(both, e)
+		}
+	}
+	// run is the longest run that ends with an entry, and before is the entry before it in that run.
+	run, before := make([]int, len(both)), make([]int, len(both))
+	last := -1
+	for i, e := range both {
+		run[i], before[i] = 1, -1
+		for j := range i {
+			if was[both[j].ID] < was[e.ID] && run[j] >= run[i] {
+				run[i], before[i] = run[j]+1, j
+			}
+		}
+		if last < 0 || run[i] > run[last] {
+			last = i
+		}
+	}
+	stays := map[int]bool{}
+	for ; last >= 0; last = before[last] {
+		stays[last] = true
+	}
+	for i, e := range both {
+		if !stays[i] {
+			all = append(all, Edit{Kind: kind, ID: e.ID, Did: "moved", Pos: e.Pos})
+		}
+	}
+	return all
+}
+
+// rewritten tells which entries are added, removed or changed.
+func rewritten(old, new []source.Entry) (all []Edit) {
 	type key struct {
 		kind, id string
 		nth      int // of those that have the same id
