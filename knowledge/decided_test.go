@@ -153,14 +153,13 @@ func (d *decided) rank(b *rules.Base, care rules.MethodSet) {
 	}
 }
 
-// breaks reports whether a case breaks a promise that speaks of it. Of no use is not ruled out.
-func (e *enumerator) breaks(d *decided, p *rules.Promise) bool {
-	open := ^d.gives[rules.RuledOut].by
+// breaks returns the methods by which a case breaks a promise that speaks of it. Of no use is not ruled out.
+func (e *enumerator) breaks(d *decided, p *rules.Promise) rules.MethodSet {
 	lacks := rules.MethodSet(0)
 	if p.AlwaysWith != 0 {
 		lacks = p.AlwaysWith &^ d.notes[e.b.Note(p.Kind, p.Note).Rank].by
 	}
-	return (p.NeverOffered|lacks)&open != 0 || p.NeverFirst.Has(d.first)
+	return (p.NeverOffered|lacks)&^d.gives[rules.RuledOut].by | p.NeverFirst&(1<<d.first)
 }
 
 // needs reports whether a case would come out otherwise without a rule that fires in it: a method would have another

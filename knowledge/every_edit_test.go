@@ -2,6 +2,7 @@ package knowledge_test
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
 	"slices"
 	"testing"
@@ -32,6 +33,9 @@ func TestCompareAgainstEveryCaseOfTheBase(t *testing.T) {
 				t.Fatal(err)
 			}
 			w := compareEach(t, c, left)
+			for _, key := range slices.Sorted(maps.Keys(w.elsewhere)) {
+				t.Errorf("%s: not only where %v", key, w.elsewhere[key])
+			}
 			if c.Cases.Cmp(big.NewInt(w.both)) != 0 || c.Lost.Cmp(big.NewInt(w.lost)) != 0 || c.Gained.Cmp(big.NewInt(w.gained)) != 0 {
 				t.Errorf("%v cases by both, %v lost, %v gained; one by one it is %d, %d, %d", c.Cases, c.Lost, c.Gained, w.both, w.lost, w.gained)
 			}
@@ -73,12 +77,18 @@ type compared struct {
 	reach, moved       int64
 	changes, moves     map[string]int64
 	by                 map[string]rules.MethodSet // methods of a change of a note
+	here               []string                   // keys of what differs in the case at hand
+	elsewhere          map[string][]string        // by key: a description that some of its cases is not like
 }
 
 // compareEach decides every case by both bases, which are laid out alike and have the same methods and notes.
 func compareEach(t *testing.T, c *audit.Comparison, left map[string]kept) *compared {
-	w := &compared{changes: map[string]int64{}, moves: map[string]int64{}, by: map[string]rules.MethodSet{}}
+	w := &compared{changes: map[string]int64{}, moves: map[string]int64{}, by: map[string]rules.MethodSet{}, elsewhere: map[string][]string{}}
 	before, after := newEnumerator(t, c.Old, left, c.New), newEnumerator(t, c.New, left, c.Old)
+	said, where := map[string][]string{}, map[string][]*plain{}
+	for _, ch := range c.Changes {
+		said[ch.Key()], where[ch.Key()] = ch.Where, after.meanings(ch.Where)
+	}
 	after.each(func() {
 		copy(before.is, after.is)
 		if !before.occurs() {
@@ -92,7 +102,13 @@ func compareEach(t *testing.T, c *audit.Comparison, left map[string]kept) *compa
 			return
 		}
 		w.both++
+		w.here = w.here[:0]
 		w.add(c.New, before.decide(), after.decide())
+		for _, key := range w.here {
+			if !after.meets(where[key]) {
+				w.elsewhere[key] = said[key]
+			}
+		}
 	})
 	return w
 }
@@ -101,12 +117,12 @@ func compareEach(t *testing.T, c *audit.Comparison, left map[string]kept) *compa
 func (w *compared) add(b *rules.Base, was, is *decided) {
 	for m, method := range b.Methods {
 		if was.verdicts[m] != is.verdicts[m] {
-			w.changes[fmt.Sprintf("verdict %s: %s -> %s", method.ID, was.verdicts[m], is.verdicts[m])]++
+			w.change(fmt.Sprintf("verdict %s: %s -> %s", method.ID, was.verdicts[m], is.verdicts[m]))
 		}
 	}
 	for k, f := range b.Findings {
 		if was.levels[k] != is.levels[k] {
-			w.changes[fmt.Sprintf("finding %s: %s -> %s", f.ID, f.Scale[was.levels[k]], f.Scale[is.levels[k]])]++
+			w.change(fmt.Sprintf("finding %s: %s -> %s", f.ID, f.Scale[was.levels[k]], f.Scale[is.levels[k]]))
 		}
 	}
 	// A note changes where a method that both offer has it on one side only.
@@ -128,7 +144,12 @@ func (w *compared) add(b *rules.Base, was, is *decided) {
 	}
 }
 
-func (w *compared) note(key string, by rules.MethodSet) {
+func (w *compared) change(key string) {
 	w.changes[key]++
+	w.here = append(w.here, key)
+}
+
+func (w *compared) note(key string, by rules.MethodSet) {
+	w.change(key)
 	w.by[key] |= by
 }

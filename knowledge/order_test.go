@@ -132,7 +132,7 @@ func TestNoHeatAfterSolvent(t *testing.T) {
 }
 
 // condition reads a condition of the base's language.
-func condition(t *testing.T, b *rules.Base, text string) *rules.Cond {
+func condition(t testing.TB, b *rules.Base, text string) *rules.Cond {
 	t.Helper()
 	c, problems := b.Parse(text, func(int) rules.Pos { return rules.Pos{File: text} })
 	if len(problems) > 0 {

@@ -91,7 +91,7 @@ func Gaps(s *rules.Space, counter *diagram.Counter) Gap {
 		for i := range s.Store.Values(v) {
 			lone := s.Store.Literal(v, 1<<i)
 			with := func(n diagram.Node) bool { return s.Occurs(rules.Free, lone, n) }
-			if !slices.ContainsFunc(nodes, with) && s.Occurs(rules.Free, lone) {
+			if s.Occurs(rules.Free, lone) && !slices.ContainsFunc(nodes, with) {
 				never[v] |= 1 << i
 			}
 		}
