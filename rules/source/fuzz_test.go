@@ -3,6 +3,7 @@ package source_test
 import (
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"patchfirst/rules"
 	"patchfirst/rules/source"
@@ -44,6 +45,10 @@ func FuzzBase(f *testing.F) {
 		}
 		if err != nil && err.Error() == "" {
 			t.Error("an error without words")
+		}
+		rest, left, again := source.Rest(fstest.MapFS{"common.yaml": {Data: []byte(read(t, "testdata/common.yaml"))}, "piece.yaml": {Data: []byte(text)}}, "toy", nil)
+		if (again == nil) != (err == nil) || (rest != nil && again != nil) != (left != nil) {
+			t.Fatalf("base %v without %v, error %v; all of it: %v", rest, left, again, err)
 		}
 		if b == nil {
 			return
