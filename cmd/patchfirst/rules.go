@@ -5,12 +5,14 @@ import (
 	"fmt"
 	"os"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
 	"patchfirst/rules/diagram"
+	"patchfirst/rules/source"
 )
 
 func (c *cli) rulesCommand() *cobra.Command {
@@ -25,6 +27,23 @@ func (c *cli) rulesCommand() *cobra.Command {
 	}
 	cmd.AddCommand(c.checkCommand(), c.proveCommand(), c.compareCommand(), c.mutateCommand(), c.coverCommand(), c.tableCommand())
 	return cmd
+}
+
+// expected reads the lines of a file of what is expected; without a file there are none.
+func (c *cli) expected(file string) (lines []string, err error) {
+	if file == "" {
+		return nil, nil
+	}
+	data, err := source.ReadFile(file, c.stdin)
+	if err != nil {
+		return nil, err
+	}
+	for line := range strings.Lines(string(data)) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			lines = append(lines, line)
+		}
+	}
+	return lines, nil
 }
 
 // memoryFlag adds the flag that bounds what the diagrams take.

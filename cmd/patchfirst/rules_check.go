@@ -13,7 +13,7 @@ import (
 
 func (c *cli) checkCommand() *cobra.Command {
 	var folders []string
-	var format string
+	var format, expect string
 	var strict, countGaps bool
 	var memory int
 	cmd := &cobra.Command{
@@ -21,7 +21,8 @@ func (c *cli) checkCommand() *cobra.Command {
 		Short: "Check the rule base: promises, anomalies, case files",
 		Long: "check proves the promises of the base over all cases, looks for anomalies, and runs case files against it.\n" +
 			"Exit codes: 0 all holds; 1 a promise, a case file or the base has a mistake; 2 the base or a case file cannot be read.\n" +
-			"What may be meant, such as a rule that another covers, is told but fails only with --strict.",
+			"What may be meant, such as a rule that another covers, is told but fails only with --strict.\n" +
+			"The file of --expect lists what is meant, one a line, by kind and id: \"subsumed the-rule\". A line that begins with # is a comment.",
 		Example: "  patchfirst rules check\n  patchfirst rules check --cases testdata/cases\n  patchfirst rules check --knowledge my-base --format sarif",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
@@ -45,6 +46,10 @@ func (c *cli) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			expected, err := c.expected(expect)
+			if err != nil {
+				return err
+			}
 			all, err := caseFiles(b, folders)
 			if err != nil {
 				return err
@@ -59,6 +64,9 @@ func (c *cli) checkCommand() *cobra.Command {
 			if err != nil {
 				return outOfMemory(err, memory)
 			}
+			for _, e := range report.Expect(expected) {
+				fmt.Fprintf(c.stderr, "patchfirst: expected, and it is not there: %s\n", e)
+			}
 			if err := write(report); err != nil {
 				return &failure{exitCheck, err}
 			}
@@ -70,6 +78,7 @@ func (c *cli) checkCommand() *cobra.Command {
 	}
 	cmd.Flags().StringArrayVar(&folders, "cases", nil, "`folder` of case files to run; may be given again")
 	cmd.Flags().StringVar(&format, "format", "text", "text, json or sarif")
+	cmd.Flags().StringVar(&expect, "expect", "", "`file` of what is meant, one a line")
 	cmd.Flags().BoolVar(&strict, "strict", false, "fail on what may be meant, too")
 	cmd.Flags().BoolVar(&countGaps, "count-gaps", false, "count the cases without a favoured method exactly, instead of drawing them; takes some seconds more")
 	memoryFlag(cmd, &memory)

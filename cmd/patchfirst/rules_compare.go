@@ -43,11 +43,9 @@ func (c *cli) compareCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var expected []string
-			if expect != "" {
-				if expected, err = c.expected(expect); err != nil {
-					return err
-				}
+			expected, err := c.expected(expect)
+			if err != nil {
+				return err
 			}
 			old, _, _, err := c.side(cmd.Context(), args[0], nil)
 			if err != nil {
@@ -116,18 +114,4 @@ func (c *cli) side(ctx context.Context, name string, folders []string) (side aud
 		return side, nil, nil, errors.Join(mistakes, err)
 	}
 	return side, all, left, mistakes
-}
-
-// expected reads the lines of a file of expected changes.
-func (c *cli) expected(file string) (lines []string, err error) {
-	data, err := source.ReadFile(file, c.stdin)
-	if err != nil {
-		return nil, err
-	}
-	for line := range strings.Lines(string(data)) {
-		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
-			lines = append(lines, line)
-		}
-	}
-	return lines, nil
 }

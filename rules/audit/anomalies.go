@@ -49,8 +49,17 @@ type Anomaly struct {
 	ID      string // of what it is about
 	Pos     rules.Pos
 	Says    string
-	Others  []string // ids of the other rules that it is about
+	Others  []string // ids of the other rules, or the answers, that it is about
 	Certain bool     // a mistake whatever was meant: the check fails
+}
+
+// Key names the anomaly as a file of expected ones does.
+func (a Anomaly) Key() string {
+	key := fmt.Sprintf("%s %s", a.Kind, a.ID)
+	if len(a.Others) > 0 {
+		key += ": " + strings.Join(a.Others, ", ")
+	}
+	return key
 }
 
 func (a Anomaly) String() string { return fmt.Sprintf("%s: %s: %s", a.Pos, a.Kind, a.Says) }

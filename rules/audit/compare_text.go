@@ -35,6 +35,12 @@ func (c *Comparison) Keys() (keys []string) {
 	return keys
 }
 
+// expects reports whether a line expects what has a key: it is all of it, or its beginning up to a space or colon.
+func expects(line, key string) bool {
+	rest, ok := strings.CutPrefix(key, line)
+	return ok && (rest == "" || rest[0] == ' ' || rest[0] == ':')
+}
+
 // Unexpected lists what changed and is not expected, and what is expected and did not change. A line expects a change by
 // its whole name, or by the beginning of it up to a space or colon: "verdict m" stands for every change of its verdict.
 func (c *Comparison) Unexpected(expected []string) (unexpected, unseen []string) {
@@ -42,7 +48,7 @@ func (c *Comparison) Unexpected(expected []string) (unexpected, unseen []string)
 	for _, key := range c.Keys() {
 		found := false
 		for _, e := range expected {
-			if rest, ok := strings.CutPrefix(key, e); ok && (rest == "" || rest[0] == ' ' || rest[0] == ':') {
+			if expects(e, key) {
 				found, seen[e] = true, true
 			}
 		}

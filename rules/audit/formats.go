@@ -73,9 +73,10 @@ func (r *Report) JSON(w io.Writer) error {
 		Space    *big.Int  `json:"space"`
 		Promises []promise `json:"promises"`
 		Issues   []issue   `json:"issues"`
+		Expected int       `json:"expected"` // anomalies that are not among the issues
 		Gaps     Gap       `json:"gaps"`
 		Cases    int       `json:"cases"`
-	}{r.Base.Version, r.Base.Digest, r.Cells, []promise{}, r.issues(), r.Gaps, r.Cases}
+	}{r.Base.Version, r.Base.Digest, r.Cells, []promise{}, r.issues(), r.Expected, r.Gaps, r.Cases}
 	for _, p := range r.Promises {
 		out.Promises = append(out.Promises, promise{p.Promise.ID, p.Outcome == diagram.None, p.Cases})
 	}

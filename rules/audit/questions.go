@@ -101,7 +101,7 @@ func (in *inspector) answers() {
 		}
 		for class := range len(classes) {
 			if same := groups[class]; len(same) > 1 {
-				in.add(Anomaly{Kind: SameAnswers, ID: f.ID, Pos: f.Pos, Says: fmt.Sprintf("answers to %s that no rule tells apart: %s", f.ID, strings.Join(same, ", "))})
+				in.add(Anomaly{Kind: SameAnswers, ID: f.ID, Pos: f.Pos, Others: same, Says: fmt.Sprintf("answers to %s that no rule tells apart: %s", f.ID, strings.Join(same, ", "))})
 			}
 		}
 	}
