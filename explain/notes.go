@@ -111,7 +111,7 @@ func (w *writer) findOut(d *rules.Decision) {
 	shown := 0
 	var rest []string
 	for _, decisive := range []bool{true, false} {
-		for _, id := range d.Open {
+		for _, id := range w.byWeight(d.Open) {
 			if slices.Contains(d.Provisional, id) != decisive {
 				continue
 			}
@@ -137,10 +137,31 @@ func (w *writer) findOut(d *rules.Decision) {
 	}
 }
 
+// byWeight puts first what most rules read.
+func (w *writer) byWeight(ids []string) []string {
+	if w.reads == nil {
+		w.reads = map[string]int{}
+		for _, r := range w.a.Base.Rules {
+			of := map[string]bool{}
+			r.When.Walk(func(t *rules.Test) {
+				if t.Fact != nil {
+					of[t.Fact.Parent().ID] = true
+				}
+			})
+			for id := range of {
+				w.reads[id]++
+			}
+		}
+	}
+	ids = slices.Clone(ids)
+	slices.SortStableFunc(ids, func(a, b string) int { return w.reads[b] - w.reads[a] })
+	return ids
+}
+
 func (w *writer) questions(ids []string) string {
 	const most = 8
 	words := make([]string, 0, most)
-	for i, id := range ids {
+	for i, id := range w.byWeight(ids) {
 		if i == most {
 			words = append(words, fmt.Sprintf("and %d more", len(ids)-most))
 			break

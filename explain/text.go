@@ -20,6 +20,7 @@ type writer struct {
 	w     *strings.Builder
 	width int
 	notes []string // sources in the order in which they were cited
+	reads map[string]int
 }
 
 // Text writes the advice for people, in lines of at most width runes.
@@ -182,6 +183,9 @@ func (w *writer) first(d *rules.Decision) {
 	}
 	w.conditions(d.First)
 	if m.LastResort {
+		if len(d.Provisional) > 0 {
+			w.para("Another method may be open once more is known. What most hangs on: "+w.questions(d.Provisional)+".", "  ? ")
+		}
 		w.referrals(d)
 	}
 	w.head("Why")
@@ -209,7 +213,7 @@ func (w *writer) first(d *rules.Decision) {
 	if d.First.Care {
 		w.para("It needs care on this surface: see the cautions.", "  + ")
 	}
-	if len(d.Provisional) > 0 {
+	if len(d.Provisional) > 0 && !m.LastResort {
 		w.para("This is provisional. Another answer to one of these would change it: "+w.questions(d.Provisional)+".", "  ? ")
 	}
 }
