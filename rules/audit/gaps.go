@@ -86,15 +86,23 @@ func Gaps(s *rules.Space, counter *diagram.Counter) Gap {
 	}
 	g := Gap{Share: estimate(hits, drawn), Of: counter.Total()}
 	never := make(diagram.Case, s.Store.Vars())
-	for v := range never {
-		v := diagram.Var(v)
-		for i := range s.Store.Values(v) {
-			lone := s.Store.Literal(v, 1<<i)
-			with := func(n diagram.Node) bool { return s.Occurs(rules.Free, lone, n) }
-			if s.Occurs(rules.Free, lone) && !slices.ContainsFunc(nodes, with) {
-				never[v] |= 1 << i
-			}
+	some := make(diagram.Case, len(never)) // answers with which some method is favoured
+	values := func(v int, set uint64) uint64 {
+		if set == 0 {
+			return s.Store.All(diagram.Var(v))
 		}
+		return set
+	}
+	for _, n := range nodes {
+		if !s.Occurs(rules.Free, n) {
+			continue // no case that can occur: the ranges would be all answers
+		}
+		for v, set := range counter.Ranges(n) {
+			some[v] |= values(v, set)
+		}
+	}
+	for v, set := range counter.Ranges(diagram.True) {
+		never[v] = values(v, set) &^ some[v]
 	}
 	for _, need := range s.Needs(never) {
 		g.Every = append(g.Every, s.Base.InWords(need))
