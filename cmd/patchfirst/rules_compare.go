@@ -24,7 +24,7 @@ func (c *cli) compareCommand() *cobra.Command {
 		Short: "Say what an edit of the rule base changes",
 		Long: "compare tells every verdict, caution, step, hold, referral and finding that differs between two rule bases, in how many cases and which; how the first choice changes; an example; and which promises and case files it touches.\n" +
 			"OLD and NEW are folders or git revisions, such as HEAD~1 or main:my-base. Without NEW it is the base of --knowledge, or the built-in one.\n" +
-			"Verdicts, notes and findings are counted exactly over all cases. First choices are searched and drawn; what the search does not settle is said.\n" +
+			"Verdicts, notes and findings are counted exactly over all cases. First choices are drawn, and searched for each pair of methods within 50,000 nodes and 2,000 steps; what that does not settle is said.\n" +
 			"Exit codes: 0 no case comes out differently, or only as --expect says; 1 something changed, or the memory did not do; 2 a base, case file or revision cannot be read.\n" +
 			"Where a rule, constraint or promise of NEW cannot be read, it is told what the base without it changes, and then what is wrong with it.\n" +
 			"The file of --expect lists changes, one a line, as compare prints them: \"verdict m: possible -> ruled_out\", or only \"verdict m\". A line that begins with # is a comment.",

@@ -4,19 +4,25 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strings"
 	"testing"
 
 	"patchfirst/rules"
 	"patchfirst/rules/audit"
 )
 
+// of returns the outcome of a method, wherever it stands in its base.
+func of(d *rules.Decision, id string) *rules.Outcome {
+	return d.Methods[slices.IndexFunc(d.Methods, func(o *rules.Outcome) bool { return o.Method.ID == id })]
+}
+
 // countNotes counts one case for each change of a note: some method that both bases offer has the note by one of them only.
 // by lists those methods.
 func countNotes(b *rules.Base, was, is *rules.Decision, counts map[string]int64, by map[string][]string) {
 	for _, n := range b.Notes {
 		changes := map[string]bool{}
-		for m, o := range was.Methods {
-			p := is.Methods[m]
+		for _, o := range was.Methods {
+			p := of(is, o.Method.ID)
 			before, after := o.Has(n.Kind, n.ID), p.Has(n.Kind, n.ID)
 			if before == after || !o.Verdict.Offered() || !p.Verdict.Offered() {
 				continue
@@ -36,12 +42,26 @@ func countNotes(b *rules.Base, was, is *rules.Decision, counts map[string]int64,
 	}
 }
 
+// reordered puts the first method after the others.
+func reordered(base string) string {
+	first := strings.Index(base, "- {method: carry")
+	end := first + strings.Index(base[first:], "\n") + 1
+	last := strings.Index(base, "- {method: call")
+	return base[:first] + base[end:last] + base[first:end] + base[last:]
+}
+
 // Of two small bases each change has exactly as many cases as there are when each is decided by both; the other way round
 // it is the same, mirrored; and a base does not differ from itself.
 func TestCompareAgainstEveryCase(t *testing.T) {
 	told := map[string]int{} // by what changes
 	examples(t, 40, func(t *testing.T, seed int) {
 		one, two := bases.Example(seed), bases.Example(seed+1)
+		switch seed % 4 {
+		case 1: // the methods stand in another order
+			two = reordered(two)
+		case 2: // and nothing else is changed
+			two = reordered(one)
+		}
 		compare := func(a, b string) *audit.Comparison {
 			c, err := audit.Compare(audit.Side{Base: read(t, a)}, audit.Side{Base: read(t, b)}, nil, nil, nil, 0)
 			if err != nil {
@@ -60,8 +80,8 @@ func TestCompareAgainstEveryCase(t *testing.T) {
 		counts, moves, by := map[string]int64{}, map[string]bool{}, map[string][]string{}
 		for _, ds := range decided {
 			countNotes(c.New, ds[0], ds[1], counts, by)
-			for m, o := range ds[0].Methods {
-				if p := ds[1].Methods[m]; o.Verdict != p.Verdict {
+			for _, o := range ds[0].Methods {
+				if p := of(ds[1], o.Method.ID); o.Verdict != p.Verdict {
 					counts[fmt.Sprintf("verdict %s: %s -> %s", o.Method.ID, o.Verdict, p.Verdict)]++
 				}
 			}
@@ -94,8 +114,8 @@ func TestCompareAgainstEveryCase(t *testing.T) {
 			}
 			delete(moves, m.Key())
 		}
-		if len(moves) > 0 && c.First.NotSettled == 0 {
-			t.Fatalf("not told: %v", moves)
+		if len(moves) > 0 || c.First.NotSettled > 0 {
+			t.Fatalf("not told: %v; %d not settled", moves, c.First.NotSettled)
 		}
 		back := compare(two, one)
 		if len(back.Changes) != len(c.Changes) || back.Lost.Cmp(c.Gained) != 0 || back.Gained.Cmp(c.Lost) != 0 {

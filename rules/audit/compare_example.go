@@ -161,8 +161,46 @@ func (w *comparer) show(about string, answers rules.Answers) error {
 		return lines[:min(most, len(lines))]
 	}
 	e.Before, e.After = append(e.Before, notes(before, after)...), append(e.After, notes(after, before)...)
+	var err error
+	if e.Before, err = w.fired(w.c.Old, answers, e.Before); err == nil {
+		e.After, err = w.fired(w.c.New, answers, e.After)
+	}
 	w.c.Example = e
-	return nil
+	return err
+}
+
+// fired adds to some lines whether the edited rules of a base fire in an example, as far as its answers tell.
+func (w *comparer) fired(b *rules.Base, answers rules.Answers, lines []string) ([]string, error) {
+	const most = 3
+	o, contradiction, err := b.Outline(w.ready(b, answers))
+	if err != nil || contradiction != nil {
+		return lines, err
+	}
+	edited := map[string]bool{}
+	for _, e := range w.c.Edits {
+		edited[e.ID] = edited[e.ID] || e.Kind == "rule" || e.Kind == "cell"
+	}
+	told := 0
+	err = o.Try(func() {
+		for _, r := range b.Rules {
+			if !edited[r.ID] || told == most {
+				continue
+			}
+			told++
+			fires, never := true, false
+			if r.When != nil {
+				fires, never = o.Settles(r.When.Root)
+			}
+			does := "may fire"
+			if fires {
+				does = "fires"
+			} else if never {
+				does = "does not fire"
+			}
+			lines = append(lines, fmt.Sprintf("rule %s %s (%s)", r.ID, does, r.Pos))
+		}
+	})
+	return lines, err
 }
 
 // given writes answers as a case file does.

@@ -11,7 +11,7 @@ import (
 )
 
 // FirstChange says how the first choice changes. Only in the cases of Reach, which are counted exactly, can it change at
-// all: there some method has another place. Of these cases some are drawn.
+// all: there some method has another place, or two that have changed order stand in one. Of these cases some are drawn.
 type FirstChange struct {
 	Reach      *big.Int
 	Drawn      Estimate // of the cases of Reach
@@ -33,13 +33,18 @@ func (m Move) Key() string { return "first: " + m.From + " -> " + m.To }
 func (w *comparer) first() {
 	before, after := w.placesOn(w.old), w.placesOn(w.new)
 	moved := w.moved(before, after)
-	reach := w.st.And(w.both, w.st.OrAll(slices.Collect(maps.Values(moved))))
+	ties := map[exchange]diagram.Node{}
+	for _, s := range w.swapped() {
+		ties[s] = w.st.Combine(tie, before[s.a], before[s.b])
+	}
+	reach := slices.AppendSeq(slices.Collect(maps.Values(moved)), maps.Values(ties))
+	cases := w.st.And(w.both, w.st.OrAll(reach))
 	f := &w.c.First
-	if f.Reach = w.counter.Count(reach); f.Reach.Sign() == 0 {
+	if f.Reach = w.counter.Count(cases); f.Reach.Sign() == 0 {
 		return
 	}
-	w.draw(reach, before, after)
-	w.seek(moved)
+	w.draw(cases, before, after)
+	w.seek(moved, ties)
 	slices.SortStableFunc(f.Moves, func(a, b Move) int { return b.Drawn - a.Drawn })
 }
 
@@ -69,32 +74,41 @@ var unlike = diagram.NewTable(func(a, b int) int {
 	return int(diagram.True)
 })
 
-// moved returns for each method the cases in which it has another place; if the methods stand in another order, all.
+// tie is the table "both are offered, in the same place".
+var tie = diagram.NewTable(func(a, b int) int {
+	if a == b && a < rules.NotOffered {
+		return int(diagram.True)
+	}
+	return int(diagram.False)
+})
+
+// moved returns for each method the cases in which it has another place. A last resort has none, so it moves in all.
 func (w *comparer) moved(before, after map[string]diagram.Node) map[string]diagram.Node {
 	moved := map[string]diagram.Node{}
-	same := w.sameOrder()
 	for _, id := range w.methods() {
-		n := diagram.True
-		if same {
-			n = w.st.Combine(unlike, before[id], after[id])
+		m, twin := w.c.New.Method(id), w.c.Old.Method(id)
+		moved[id] = diagram.True
+		if m == nil || twin == nil || m.LastResort == twin.LastResort {
+			moved[id] = w.st.Combine(unlike, before[id], after[id])
 		}
-		moved[id] = n
 	}
 	return moved
 }
 
-// sameOrder reports whether the methods that both bases have stand in the same order.
-func (w *comparer) sameOrder() bool {
-	last := -1
-	for _, m := range w.new.Base.Methods {
-		if twin := w.old.Base.Method(m.ID); twin != nil {
-			if twin.Rank < last || twin.LastResort != m.LastResort {
-				return false
+// exchange is two methods of which the second now stands before the first.
+type exchange struct{ a, b string }
+
+// swapped lists the methods that have changed order, the one that was before the other first.
+func (w *comparer) swapped() (all []exchange) {
+	for _, m := range w.c.New.Methods {
+		for _, n := range w.c.New.Methods {
+			a, b := w.c.Old.Method(m.ID), w.c.Old.Method(n.ID)
+			if a != nil && b != nil && a.Rank < b.Rank && n.Rank < m.Rank {
+				all = append(all, exchange{m.ID, n.ID})
 			}
-			last = twin.Rank
 		}
 	}
-	return true
+	return all
 }
 
 // firstOf returns the first choice of a base in a complete case.
@@ -142,8 +156,8 @@ func (w *comparer) draw(reach diagram.Node, before, after map[string]diagram.Nod
 }
 
 // seek searches for moves that were not drawn. For a move from one method to another one of the two must have another
-// place, and each must be first on its side. All pairs are tried with few nodes, and then those that are left with more.
-func (w *comparer) seek(moved map[string]diagram.Node) {
+// place, or they have changed order and stand in one place; and each must be first on its side. All pairs are tried with few nodes, and then those that are left with more.
+func (w *comparer) seek(moved map[string]diagram.Node, ties map[exchange]diagram.Node) {
 	type pair struct {
 		from, to string
 		where    diagram.Node
@@ -154,7 +168,7 @@ func (w *comparer) seek(moved map[string]diagram.Node) {
 		for _, to := range w.methods() {
 			key := Move{From: from, To: to}.Key()
 			known := slices.ContainsFunc(f.Moves, func(m Move) bool { return m.Key() == key })
-			if p := (pair{from, to, w.st.Or(moved[from], moved[to])}); from != to && !known && p.where != diagram.False {
+			if p := (pair{from, to, w.st.OrAll([]diagram.Node{moved[from], moved[to], ties[exchange{from, to}]})}); from != to && !known && p.where != diagram.False {
 				open = append(open, p)
 			}
 		}

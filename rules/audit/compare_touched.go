@@ -54,7 +54,7 @@ func (w *comparer) promises(nodeCap int) error {
 
 // proveBoth proves on both sides. Where the functions of a promise are the same on both sides it comes out the same.
 func (w *comparer) proveBoth() {
-	same := slices.Equal(w.old.Truths(), w.new.Truths()) && w.sameOrder()
+	same := slices.Equal(w.old.Truths(), w.new.Truths()) && len(w.swapped()) == 0
 	outcome := func(s *rules.Space, p *rules.Promise) (string, *Proof) {
 		if p == nil {
 			return "absent", nil
@@ -165,8 +165,13 @@ func (w *comparer) differences() (sets []diagram.Node) {
 	if !slices.Equal(w.old.Truths(), w.new.Truths()) {
 		add(differ(w.old.All(), w.new.All()))
 	}
-	if !w.sameOrder() {
-		add(diagram.True)
+	for _, s := range w.swapped() {
+		add(w.st.Combine(tie, w.old.Place(w.c.Old.Method(s.a)), w.old.Place(w.c.Old.Method(s.b))))
+	}
+	for _, m := range w.c.New.Methods {
+		if twin := w.c.Old.Method(m.ID); twin != nil && twin.LastResort != m.LastResort {
+			add(diagram.True)
+		}
 	}
 	return sets
 }
