@@ -92,3 +92,47 @@ func TestAnomaliesAgainstEveryCase(t *testing.T) {
 		}
 	}
 }
+
+// A question that is said to change nothing changes no case, and answers that are said to be alike are: where one can occur
+// so can the other, and the same comes of both.
+func TestAlikeAnswersAgainstEveryCase(t *testing.T) {
+	seen := map[audit.Kind]int{}
+	examples(t, 200, func(t *testing.T, seed int) {
+		b := read(t, bases.Example(seed))
+		whole, decided := distinct(t, b)
+		comes := map[string]string{} // of a case by its cell
+		for i, a := range whole {
+			comes[cell(a, b)] = outcome(decided[i][0])
+		}
+		s, err := b.Compile(nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range audit.Anomalies(s) {
+			if a.ID != "size" && a.ID != "wet" || a.Kind != audit.NoEffect && a.Kind != audit.SameAnswers {
+				continue
+			}
+			seen[a.Kind]++
+			values := b.Fact(a.ID).ValueIDs()
+			if a.Kind == audit.SameAnswers {
+				values = a.Others
+			}
+			for _, c := range whole {
+				if !slices.Contains(values, c[a.ID].Values[0]) {
+					continue
+				}
+				for _, v := range values {
+					other, occurs := comes[cell(c.With(a.ID, rules.Answer{Values: []string{v}}), b)]
+					if a.Kind == audit.SameAnswers && !occurs || occurs && other != comes[cell(c, b)] {
+						t.Fatalf("%s: with %s it comes out as %q, and of %v comes %q", a, v, other, c, comes[cell(c, b)])
+					}
+				}
+			}
+		}
+	})
+	for _, kind := range []audit.Kind{audit.NoEffect, audit.SameAnswers} {
+		if seen[kind] == 0 && !testing.Short() {
+			t.Errorf("no example has an anomaly of the kind %s", kind)
+		}
+	}
+}
