@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -223,7 +222,8 @@ func (f *Fact) Cell(v float64) int {
 	return i
 }
 
-// Sample returns a number inside a cell: on its edge where the edge belongs to it, else between or beyond its edges.
+// Sample returns a number inside a cell: on its edge where the edge belongs to it, else between its edges, or a step beyond
+// the only one.
 func (f *Fact) Sample(cell int) float64 {
 	if cell > 0 && !f.cuts[cell-1].below {
 		return f.cuts[cell-1].at
@@ -234,12 +234,23 @@ func (f *Fact) Sample(cell int) float64 {
 	switch {
 	case len(f.cuts) == 0:
 		return f.From
+	case cell == 0 && f.From < f.cuts[0].at:
+		return max(f.From, f.cuts[0].at-f.step())
 	case cell == 0:
-		return math.Min(f.From, f.cuts[0].at-1)
+		return f.cuts[0].at - f.step()
+	case cell == len(f.cuts) && f.To > f.cuts[cell-1].at:
+		return min(f.To, f.cuts[cell-1].at+f.step())
 	case cell == len(f.cuts):
-		return math.Max(f.To, f.cuts[cell-1].at+1)
+		return f.cuts[cell-1].at + f.step()
 	}
 	return (f.cuts[cell-1].at + f.cuts[cell].at) / 2
+}
+
+func (f *Fact) step() float64 {
+	if f.Step > 0 {
+		return f.Step
+	}
+	return 1
 }
 
 // index returns the place of a value among the fact's diagram values.

@@ -156,7 +156,8 @@ func (w *comparer) draw(reach diagram.Node, before, after map[string]diagram.Nod
 }
 
 // seek searches for moves that were not drawn. For a move from one method to another one of the two must have another
-// place, or they have changed order and stand in one place; and each must be first on its side. All pairs are tried with few nodes, and then those that are left with more.
+// place, or they have changed order and stand in one place; and each must be first on its side. All pairs are tried with
+// few nodes, and then those that are left with more.
 func (w *comparer) seek(moved map[string]diagram.Node, ties map[exchange]diagram.Node) {
 	type pair struct {
 		from, to string
