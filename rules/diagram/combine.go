@@ -24,31 +24,5 @@ func (s *Store) Combine(t *Table, a, b Node) Node {
 		i = len(s.tables)
 		s.tables = append(s.tables, t)
 	}
-	return s.combine(opTable+int32(i), t, a, b)
-}
-
-func (s *Store) combine(op int32, t *Table, a, b Node) Node {
-	if IsLeaf(a) && IsLeaf(b) {
-		return Node(t[a][b])
-	}
-	if c := s.slot(op, a, b); c.op == op && c.a == a && c.b == b {
-		return c.res
-	}
-	la, lb := s.nodes[a].level, s.nodes[b].level
-	level := min(la, lb)
-	var buf [MaxValues]Node
-	kids := buf[:s.sizes[s.vars[level]]]
-	for i := range kids {
-		ka, kb := a, b
-		if la == level {
-			ka = s.kids[int(s.nodes[a].kids)+i]
-		}
-		if lb == level {
-			kb = s.kids[int(s.nodes[b].kids)+i]
-		}
-		kids[i] = s.combine(op, t, ka, kb)
-	}
-	res := s.make(level, kids)
-	*s.slot(op, a, b) = cached{op, a, b, res}
-	return res
+	return s.apply(opTable+int32(i), a, b)
 }

@@ -327,23 +327,29 @@ func (s *Store) fold(op int32, empty Node, all []Node) Node {
 }
 
 func (s *Store) apply(op int32, a, b Node) Node {
-	if a == b {
-		return a
-	}
-	if a > b {
-		a, b = b, a
-	}
-	switch {
-	case op == opAnd && a == False:
-		return False
-	case op == opAnd && a == True:
-		return b
-	case a == False: // or, max
-		return b
-	case op == opOr && a == True:
-		return True
-	case op == opMax && IsLeaf(b): // both are leaves, and b is the larger
-		return b
+	if op >= opTable {
+		if IsLeaf(a) && IsLeaf(b) {
+			return Node(s.tables[op-opTable][a][b])
+		}
+	} else {
+		if a == b {
+			return a
+		}
+		if a > b {
+			a, b = b, a
+		}
+		switch {
+		case op == opAnd && a == False:
+			return False
+		case op == opAnd && a == True:
+			return b
+		case a == False: // or, max
+			return b
+		case op == opOr && a == True:
+			return True
+		case op == opMax && IsLeaf(b): // both are leaves, and b is the larger
+			return b
+		}
 	}
 	if c := s.slot(op, a, b); c.op == op && c.a == a && c.b == b {
 		return c.res
