@@ -9,12 +9,12 @@ import (
 	"patchfirst/rules"
 )
 
-// RuleTable is a part of a base as a decision table: what a method becomes, or how high a finding stands. Of its blocks the
-// first that has a row which holds decides.
+// RuleTable is a part of a base as a decision table: what a method becomes, how high a finding stands, where a note is
+// shown, or what hangs on a question.
 type RuleTable struct {
 	Title  string
+	How    string // to read it
 	Blocks []RuleBlock
-	Else   string // where no row holds
 }
 
 // RuleBlock is the rows of one outcome.
@@ -32,9 +32,11 @@ type RuleRow struct {
 	Sources []string
 }
 
+const firstDecides = "The first block with a line that holds decides."
+
 // MethodTable is what the rules say of a method.
 func MethodTable(b *rules.Base, m *rules.Method) *RuleTable {
-	t := &RuleTable{Title: fmt.Sprintf("%s (%s)", m.Label, m.ID), Else: "Otherwise it is possible."}
+	t := &RuleTable{Title: fmt.Sprintf("%s (%s)", m.Label, m.ID), How: firstDecides + " Otherwise it is possible."}
 	for v := rules.RuledOut; v >= rules.Favoured; v-- {
 		block := RuleBlock{Says: strings.ToUpper(strings.ReplaceAll(v.String(), "_", " "))}
 		for _, r := range b.Rules {
@@ -49,7 +51,7 @@ func MethodTable(b *rules.Base, m *rules.Method) *RuleTable {
 
 // FindingTable is what raises a finding.
 func FindingTable(b *rules.Base, f *rules.Finding) *RuleTable {
-	t := &RuleTable{Title: fmt.Sprintf("%s (%s)", f.Label, f.ID), Else: fmt.Sprintf("Otherwise it is %s.", f.Scale[0])}
+	t := &RuleTable{Title: fmt.Sprintf("%s (%s)", f.Label, f.ID), How: fmt.Sprintf("%s Otherwise it is %s.", firstDecides, f.Scale[0])}
 	for _, level := range slices.Backward(f.Scale[1:]) {
 		block := RuleBlock{Says: strings.ToUpper(strings.ReplaceAll(level, "_", " "))}
 		for _, r := range b.Rules {
@@ -60,6 +62,84 @@ func FindingTable(b *rules.Base, f *rules.Finding) *RuleTable {
 		t.add(block)
 	}
 	return t
+}
+
+// NoteTable is where a note is shown.
+func NoteTable(b *rules.Base, n *rules.Note) *RuleTable {
+	t := &RuleTable{Title: fmt.Sprintf("%s (%s %s)", n.Say, n.Kind, n.ID), How: "It is shown where a line holds and the method is open."}
+	block := RuleBlock{Says: "SHOWN"}
+	for _, r := range b.Rules {
+		if slices.Contains(r.Attach[n.Kind], n.ID) {
+			row := ruleRow(b, r)
+			row.If = append([]string{"method: " + methods(b, r.With)}, row.If...)
+			block.Rows = append(block.Rows, row)
+		}
+	}
+	t.add(block)
+	return t
+}
+
+// QuestionTable is what hangs on a question: the rules that read its answer, by what they do.
+func QuestionTable(b *rules.Base, f *rules.Fact) *RuleTable {
+	t := &RuleTable{Title: fmt.Sprintf("%s (%s)", f.Ask, f.ID), How: "These rules read the answer. Others may hang on what they find."}
+	var says []string
+	rows := map[string][]RuleRow{}
+	put := func(what string, row RuleRow, with ...string) {
+		if rows[what] == nil {
+			says = append(says, what)
+		}
+		row.If = append(with, row.If...)
+		rows[what] = append(rows[what], row)
+	}
+	for _, r := range b.Rules {
+		reads := false
+		r.When.Walk(func(test *rules.Test) { reads = reads || test.Fact != nil && test.Fact.Parent() == f })
+		if !reads {
+			continue
+		}
+		row := ruleRow(b, r)
+		for v := rules.RuledOut; v >= rules.Favoured; v-- {
+			if r.Gives[v] != 0 {
+				put(strings.ToUpper(strings.ReplaceAll(v.String(), "_", " ")), row, "method: "+methods(b, r.Gives[v]))
+			}
+		}
+		for _, g := range b.Findings {
+			if level, ok := r.Raises[g.ID]; ok {
+				put(strings.ToUpper(g.Label+": "+strings.ReplaceAll(level, "_", " ")), row)
+			}
+		}
+		for _, kind := range rules.NoteKinds {
+			for _, id := range r.Attach[kind] {
+				put(strings.ToUpper(string(kind)+" "+strings.ReplaceAll(id, "_", " ")), row, "method: "+methods(b, r.With))
+			}
+		}
+	}
+	for _, what := range says {
+		t.add(RuleBlock{Says: what, Rows: rows[what]})
+	}
+	return t
+}
+
+// methods names a set of methods, by a group of the base where one is the same.
+func methods(b *rules.Base, set rules.MethodSet) string {
+	var labels []string
+	for _, m := range b.Methods {
+		if set.Has(m.Rank) {
+			labels = append(labels, m.Label)
+		}
+	}
+	if len(labels) == len(b.Methods) {
+		return "any"
+	}
+	for _, g := range b.Groups {
+		if g.Of != "method" {
+			continue
+		}
+		if same, _ := b.MethodSet([]string{g.ID}); same == set {
+			return strings.ReplaceAll(g.ID, "_", " ")
+		}
+	}
+	return strings.Join(labels, "; ")
 }
 
 func (t *RuleTable) add(block RuleBlock) {
@@ -131,7 +211,7 @@ func (t *RuleTable) lines(width int) (lines []string) {
 	}
 	put(t.Title, "", "")
 	lines = append(lines, "")
-	put("The first block with a line that holds decides. "+t.Else, "", "")
+	put(t.How, "", "")
 	for _, block := range t.Blocks {
 		lines = append(lines, "", block.Says+" IF", strings.Repeat("-", width))
 		for i, row := range block.Rows {
