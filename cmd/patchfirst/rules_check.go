@@ -55,12 +55,12 @@ func (c *cli) checkCommand() *cobra.Command {
 				return err
 			}
 			say, done := c.progress("checking")
-			defer done()
 			report, err := audit.Check(b, all, knowledge.WithFigures, nodeCap)
 			if err == nil && countGaps {
 				say("gaps are counted")
 				report.Gaps.Cases, err = audit.CountGaps(b, nodeCap)
 			}
+			done()
 			if err != nil {
 				return outOfMemory(err, memory)
 			}

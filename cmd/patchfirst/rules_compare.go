@@ -29,7 +29,12 @@ func (c *cli) compareCommand() *cobra.Command {
 			"Where a rule, constraint or promise of NEW cannot be read, it is told what the base without it changes, and then what is wrong with it.\n" +
 			"The file of --expect lists changes, one a line, as compare prints them: \"verdict m: possible -> ruled_out\", or only \"verdict m\". A line that begins with # is a comment.",
 		Example: "  patchfirst rules compare HEAD~1\n  patchfirst rules compare HEAD~1 knowledge/base --cases testdata/cases\n  patchfirst rules compare old-base new-base --format markdown",
-		Args:    cobra.RangeArgs(1, 2),
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) < 1 || len(args) > 2 {
+				return errors.New("name the old base, and perhaps the new one: folders or git revisions, such as HEAD~1")
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			write, ok := map[string]func(*audit.Comparison) error{
 				"text":     func(r *audit.Comparison) error { _, err := fmt.Fprint(c.stdout, r); return err },
@@ -59,9 +64,12 @@ func (c *cli) compareCommand() *cobra.Command {
 			if mistakes != nil && left == nil {
 				return mistakes
 			}
+			if mistakes != nil {
+				c.report(mistakes)
+			}
 			say, done := c.progress("comparing")
-			defer done()
 			report, err := audit.Compare(old, next, all, knowledge.WithFigures, say, nodeCap)
+			done()
 			if err != nil {
 				return outOfMemory(err, memory)
 			}
@@ -69,15 +77,18 @@ func (c *cli) compareCommand() *cobra.Command {
 				return &failure{exitCheck, err}
 			}
 			if mistakes != nil {
-				fmt.Fprintf(c.stderr, "patchfirst: compared without what cannot be read: %s\n", strings.Join(left, ", "))
-				return mistakes
+				return fmt.Errorf("compared without what cannot be read: %s", strings.Join(left, ", "))
 			}
 			unexpected, unseen := report.Unexpected(expected)
 			for _, e := range unseen {
 				fmt.Fprintf(c.stderr, "patchfirst: expected, and it did not change: %s\n", e)
 			}
 			if len(unexpected) > 0 {
-				return &failure{exitCheck, fmt.Errorf("%d changes are not expected, such as: %s", len(unexpected), unexpected[0])}
+				what := "changes"
+				if expect != "" {
+					what = "changes that are not expected"
+				}
+				return &failure{exitCheck, fmt.Errorf("%s: %d, such as: %s", what, len(unexpected), unexpected[0])}
 			}
 			return nil
 		},

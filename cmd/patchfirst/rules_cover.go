@@ -22,6 +22,9 @@ func (c *cli) coverCommand() *cobra.Command {
 		Example: "  patchfirst rules cover --cases testdata/cases\n  patchfirst rules cover --cases testdata/cases --rule no-heat-on-lead",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if folders == nil {
+				return errors.New("name the case files: --cases testdata/cases")
+			}
 			if format != "text" && format != "json" {
 				return fmt.Errorf("--format is text or json, not %q", format)
 			}
@@ -37,8 +40,8 @@ func (c *cli) coverCommand() *cobra.Command {
 				return err
 			}
 			_, done := c.progress("deciding cases")
-			defer done()
 			coverage, err := audit.Cover(b, all, knowledge.WithFigures, only)
+			done()
 			if err != nil {
 				return err
 			}

@@ -20,11 +20,14 @@ func (c *cli) mutateCommand() *cobra.Command {
 		Use:   "mutate",
 		Short: "Try small faults in the rules, and say which no case file would notice",
 		Long: "mutate makes small faults in the rules, one at a time: drop a condition, flip a comparison, swap a value, weaken a verdict, delete a rule. A fault is killed if some case file no longer comes out as it expects.\n" +
-			"Faults after which every complete case comes out the same are recognised exactly and do not count. With --suggest each fault that lives comes with a case that would catch it, ready for a case file.\n" +
+			"Faults after which every complete case comes out the same are recognised exactly and do not count. With --suggest the first fault of each rule that lives comes with a case file that would catch it and the others of its rule, where one is found, ready to paste.\n" +
 			"Exit codes: 0 done; 1 the score is below --at-least, or a case file fails even without a fault; 2 a base or case file cannot be read.",
 		Example: "  patchfirst rules mutate --cases testdata/cases\n  patchfirst rules mutate --cases testdata/cases --rule no-heat-on-lead --suggest",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if folders == nil {
+				return errors.New("name the case files: --cases testdata/cases")
+			}
 			write, ok := map[string]func(*audit.Mutation) error{
 				"text": func(m *audit.Mutation) error { _, err := fmt.Fprint(c.stdout, m); return err },
 				"json": func(m *audit.Mutation) error { return m.JSON(c.stdout) },
@@ -48,15 +51,14 @@ func (c *cli) mutateCommand() *cobra.Command {
 				return err
 			}
 			say, done := c.progress("trying faults")
-			defer done()
 			m, err := audit.Mutate(b, all, knowledge.WithFigures, only, say, nodeCap)
+			if err == nil && suggest {
+				say("cases are looked for")
+				err = m.Suggest(all, knowledge.WithFigures, nodeCap)
+			}
+			done()
 			if err != nil {
 				return &failure{exitCheck, outOfMemory(err, memory)}
-			}
-			if suggest {
-				if err := m.Suggest(all, knowledge.WithFigures, nodeCap); err != nil {
-					return outOfMemory(err, memory)
-				}
 			}
 			if err := write(m); err != nil {
 				return &failure{exitCheck, err}

@@ -1,8 +1,12 @@
 package audit
 
 import (
+	"errors"
 	"fmt"
+	"math"
 	"math/big"
+	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -26,7 +30,11 @@ type Comparison struct {
 	Promises         []PromiseChange
 	Proved           int // promises that the edit can touch
 	Files            []FileChange
-	Decided          int // case files that the edit can touch
+	Decided          int      // case files that the edit can touch
+	Blanks           []string // facts of which a blank answer means something else: complete cases do not show that
+	Unsettled        []string // what is not found out for want of memory
+
+	mu sync.Mutex
 }
 
 // Change is one way in which cases come out differently.
@@ -68,6 +76,11 @@ type Prepare func(*rules.Base, rules.Answers) rules.Answers
 // Both bases are changed and should be used for nothing else afterwards.
 func Compare(old, new Side, all []cases.Case, prepare Prepare, watch Watch, nodeCap int) (*Comparison, error) {
 	c := &Comparison{Old: old.Base, New: new.Base, Edits: edits(old.Entries, new.Entries)}
+	for _, e := range c.Edits {
+		if e.Kind == "fact" && slices.Contains(e.Keys, "blank") {
+			c.Blanks = append(c.Blanks, e.ID)
+		}
+	}
 	var err error
 	if c.OnlyOld, c.OnlyNew, err = rules.Align(old.Base, new.Base); err != nil {
 		return nil, err
@@ -86,32 +99,13 @@ func Compare(old, new Side, all []cases.Case, prepare Prepare, watch Watch, node
 		total, err = totalOf(new.Base, nodeCap)
 		return err
 	})
-	if len(whole.sets) == 0 {
-		c.Lost, c.Gained, c.First.Reach = &big.Int{}, &big.Int{}, &big.Int{}
-	} else {
-		counted := make(chan struct{}) // so that what comes out is told apart soon, promises wait
-		g.Go(func() error {
-			in, err := whole.changes(nodeCap)
-			close(counted)
-			if err != nil {
-				return err
-			}
-			watch.tell("verdicts, notes and findings are counted")
-			if err = in.st.Try(func() { in.describe(); in.first() }); err != nil {
-				return err
-			}
-			watch.tell("first choices are searched")
-			var failed error
-			if err = in.st.Try(func() { failed = in.example() }); err == nil {
-				err = failed
-			}
-			return err
-		})
-		g.Go(func() error {
-			<-counted
-			return whole.promises(nodeCap)
-		})
-	}
+	c.Lost, c.Gained, c.First.Reach = &big.Int{}, &big.Int{}, &big.Int{}
+	counted := make(chan struct{}) // so that what comes out is told apart soon, promises wait
+	g.Go(func() error { return whole.outcomes(counted, watch, nodeCap) })
+	g.Go(func() error {
+		<-counted
+		return c.settle("promises", whole.promises(nodeCap))
+	})
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
@@ -157,23 +151,72 @@ func (w *comparer) inBox(nodeCap int) (*comparer, error) {
 	})
 }
 
-// changes counts the changes of verdicts, findings and notes.
-func (w *comparer) changes(nodeCap int) (*comparer, error) {
+// outcomes compares what comes out. It closes counted when promises can be proved beside it: when changes are counted, if
+// they left memory for that, else at its end.
+func (w *comparer) outcomes(counted chan<- struct{}, watch Watch, nodeCap int) error {
+	tell := sync.OnceFunc(func() { close(counted) })
+	defer tell()
+	if len(w.sets) == 0 {
+		return nil
+	}
 	in, err := w.inBox(nodeCap)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		err = in.changes()
 	}
-	err = in.st.Try(func() {
-		in.space()
-		in.verdicts()
-		in.findings()
-		in.notes()
-	})
 	if err != nil {
-		return nil, err
+		w.c.First.Reach = nil
+		return w.c.settle("verdicts, notes, findings and first choices", err)
 	}
-	return in, in.count()
+	if in.st.Len() < in.st.Room() {
+		tell()
+	}
+	watch.tell("verdicts, notes and findings are counted")
+	if err := in.st.Try(in.describe); err != nil {
+		return err
+	}
+	if err := in.within(unlimited, in.first); err != nil {
+		w.c.First = FirstChange{}
+		if err = w.c.settle("first choices", err); err != nil {
+			return err
+		}
+	}
+	watch.tell("first choices are searched")
+	var failed error
+	if err := in.st.Try(func() { failed = in.example() }); err != nil {
+		return w.c.settle("an example", err)
+	}
+	return failed
 }
+
+// settle notes what is not found out for want of memory. Other errors it returns.
+func (c *Comparison) settle(what string, err error) error {
+	var large *diagram.TooLarge
+	if !errors.As(err, &large) {
+		return err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.Unsettled = append(c.Unsettled, what)
+	return nil
+}
+
+// changes counts the changes of verdicts, findings and notes.
+func (w *comparer) changes() error {
+	for _, part := range []struct {
+		name string
+		find func()
+	}{{"cases that only one base knows", w.space}, {"verdicts", w.verdicts}, {"findings", w.findings}, {"notes", w.notes}} {
+		if err := w.within(unlimited, part.find); err != nil {
+			if err := w.c.settle(part.name, err); err != nil {
+				return err
+			}
+		}
+	}
+	return w.count()
+}
+
+// unlimited stands for all nodes but those that are left for others.
+const unlimited = math.MaxInt
 
 // space counts the cases that can occur on one side only.
 func (w *comparer) space() {

@@ -26,6 +26,9 @@ func (c *Comparison) Markdown() string {
 		line("- only the new base knows %s", s)
 	}
 	line("")
+	for _, s := range c.beside() {
+		line("- **%s**", s)
+	}
 	if len(c.Keys()) == 0 {
 		line("No case comes out differently.")
 		return b.String()
@@ -61,14 +64,10 @@ func (c *Comparison) Markdown() string {
 	}
 	line("")
 	for _, p := range c.Promises {
-		line("- promise **%s**: %s → %s%s", p.ID, p.Before, p.After, p.Proof.inLine())
+		line("- **%s**%s", p, p.Proof.inLine())
 	}
 	for _, f := range c.Files {
-		word := ""
-		if f.Met && !f.Meet {
-			word = ", **no longer as expected**"
-		}
-		line("- `%s` %s%s: %s", f.Case.Pos, f.Case.Title, word, strings.Join(f.Says, "; "))
+		line("- `%s` %s%s: %s", f.Case.Pos, f.Case.Title, f.turn(), strings.Join(f.Says, "; "))
 	}
 	line("")
 	line("Cases that can occur by both: %s. Promises touched: %d, different: %d. Case files touched: %d, different: %d.", short(c.Cases), c.Proved, len(c.Promises), c.Decided, len(c.Files))
@@ -154,10 +153,12 @@ func (c *Comparison) JSON(w io.Writer) error {
 		Example  *example  `json:"example,omitempty"`
 		Promises []promise `json:"promises"`
 		Files    []file    `json:"case_files"`
+		Blanks   []string  `json:"blanks"`
+		Open     []string  `json:"not_settled"`
 	}{
 		Old: side{c.Old.Version, c.Old.Digest}, New: side{c.New.Version, c.New.Digest}, Same: len(c.Keys()) == 0, Shares: evenly,
 		Edits: []edit{}, OnlyOld: append([]string{}, c.OnlyOld...), OnlyNew: append([]string{}, c.OnlyNew...), Cases: c.Cases, Lost: c.Lost, Gained: c.Gained,
-		Changes: []change{}, First: first{c.First.Reach, c.First.Drawn, c.First.Share, []move{}, c.First.NotSettled}, Promises: []promise{}, Files: []file{},
+		Changes: []change{}, First: first{c.First.Reach, c.First.Drawn, c.First.Share, []move{}, c.First.NotSettled}, Promises: []promise{}, Files: []file{}, Blanks: append([]string{}, c.Blanks...), Open: append([]string{}, c.Unsettled...),
 	}
 	for _, e := range c.Edits {
 		out.Edits = append(out.Edits, edit{e.Kind, e.ID, e.Did, e.Keys, at(e.Pos)})

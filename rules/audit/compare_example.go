@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"patchfirst/rules"
+	"patchfirst/rules/diagram"
 )
 
 // Example is a case with few answers that comes out differently, and what else is not told is blank on both sides.
@@ -34,8 +35,10 @@ func (w *comparer) example() error {
 		witnesses = append(witnesses, witness{"first choice", m.Values, func(a, b *rules.Outline) bool { return a.First().ID != b.First().ID }})
 	}
 	witnesses = witnesses[:min(most, len(witnesses))]
-	for _, c := range w.c.Changes[:min(most, len(w.c.Changes))] {
-		if values, ok := w.st.Pick(w.st.And(w.where(c), w.both)); ok {
+	gravest := slices.Clone(w.c.Changes)
+	slices.SortStableFunc(gravest, func(a, b Change) int { return a.gravity() - b.gravity() })
+	for _, c := range gravest[:min(most, len(gravest))] {
+		if values, outcome := w.st.Joint([]diagram.Node{w.where(c), w.both}, nil, budget); outcome == diagram.Found {
 			witnesses = append(witnesses, witness{c.ID, values, w.differs(c)})
 		}
 	}
@@ -64,6 +67,20 @@ func (w *comparer) example() error {
 		}
 	}
 	return nil
+}
+
+// gravity is lower for a change that is graver: what was ruled out is open, or the other way round.
+func (c Change) gravity() int {
+	ruledOut := rules.RuledOut.String()
+	switch {
+	case c.What == "verdict" && c.From == ruledOut && c.To != rules.NoUse.String():
+		return 0
+	case c.What == "verdict" && (c.From == ruledOut || c.To == ruledOut):
+		return 1
+	case c.What == "verdict":
+		return 2
+	}
+	return 3
 }
 
 // differs tells a change of a verdict, finding or note from two decisions.

@@ -50,6 +50,9 @@ func (w *comparer) first() {
 
 // of turns the share of the reach into one of all cases.
 func (f *FirstChange) of(cases *big.Int) {
+	if f.Reach == nil {
+		return // not settled
+	}
 	part := share(f.Reach, cases)
 	f.Share = Estimate{Hits: f.Drawn.Hits, Drawn: f.Drawn.Drawn, Lowest: f.Drawn.Lowest * part, Most: f.Drawn.Most * part}
 }

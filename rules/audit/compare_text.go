@@ -30,7 +30,13 @@ func (c *Comparison) Keys() (keys []string) {
 		keys = append(keys, "cases: more")
 	}
 	for _, p := range c.Promises {
-		keys = append(keys, fmt.Sprintf("promise %s: %s -> %s", p.ID, p.Before, p.After))
+		keys = append(keys, p.Key())
+	}
+	for _, id := range c.Blanks {
+		keys = append(keys, "blank "+id+": means something else")
+	}
+	for _, what := range c.Unsettled {
+		keys = append(keys, "not settled: "+what)
 	}
 	return keys
 }
@@ -81,6 +87,9 @@ func (c *Comparison) String() string {
 	if c.Lost.Sign()+c.Gained.Sign() > 0 {
 		line("cases that can occur only by the old base: %s; only by the new one: %s", short(c.Lost), short(c.Gained))
 	}
+	for _, s := range c.beside() {
+		line("%s", s)
+	}
 	if len(c.Keys()) == 0 {
 		line("no case comes out differently")
 		return b.String()
@@ -98,23 +107,71 @@ func (c *Comparison) String() string {
 		line("  now:    %s", strings.Join(e.After, "\n          "))
 	}
 	for _, p := range c.Promises {
-		line("promise %s: %s -> %s", p.ID, p.Before, p.After)
+		line("%s", p)
 		if p.Proof != nil {
 			line("  %s", strings.ReplaceAll(p.Proof.String(), "\n", "\n  "))
 		}
 	}
 	line("promises: %d can be touched by the edit, %d come out differently", c.Proved, len(c.Promises))
+	said := ""
 	for _, f := range c.Files {
-		word := ""
-		if f.Met && !f.Meet {
-			word = " (no longer as expected)"
-		} else if !f.Met && f.Meet {
-			word = " (now as expected)"
+		says := strings.Join(f.Says, "; ")
+		if says == said && says != "" {
+			says = "the same"
+		} else {
+			said = says
 		}
-		line("%s: %s%s: %s", f.Case.Pos, f.Case.Title, word, strings.Join(f.Says, "; "))
+		line("%s: %s%s: %s", f.Case.Pos, f.Case.Title, f.turn(), says)
 	}
 	line("case files: %d can be touched by the edit, %d come out differently", c.Decided, len(c.Files))
 	return b.String()
+}
+
+// turn says in brackets whether a file comes out as expected now and did not before, or the other way round.
+func (f FileChange) turn() string {
+	switch {
+	case f.Met && !f.Meet:
+		return " (no longer as expected)"
+	case !f.Met && f.Meet:
+		return " (now as expected)"
+	}
+	return ""
+}
+
+// Key names the change as a file of expected changes does.
+func (p PromiseChange) Key() string {
+	return fmt.Sprintf("promise %s: %s -> %s", p.ID, p.Before, p.After)
+}
+
+func (p PromiseChange) String() string {
+	if p.Spoke == nil {
+		return p.Key()
+	}
+	return fmt.Sprintf("%s; it asks something else, and spoke of %s cases, now of %s", p.Key(), short(p.Spoke), short(p.Speaks))
+}
+
+// beside says what the comparison of cases does not show.
+func (c *Comparison) beside() (lines []string) {
+	for _, id := range c.Blanks {
+		lines = append(lines, fmt.Sprintf("what a blank answer to %s means is changed: jobs that leave it blank may come out differently, and only case files show how", id))
+	}
+	var other []string
+	for _, e := range c.Edits {
+		words := slices.ContainsFunc(e.Keys, func(k string) bool {
+			return slices.Contains([]string{"say", "do", "because", "meanwhile", "gravity", "label", "ask"}, k)
+		})
+		data := slices.Contains([]string{"limit", "coefficient", "step"}, e.Kind)
+		if (words || data) && !slices.Contains(other, e.Kind) {
+			other = append(other, e.Kind)
+		}
+	}
+	if other != nil {
+		lines = append(lines, "what the edits change of words, of the order of steps, of the diary's limits and of the sums is not compared: "+strings.Join(other, ", "))
+	}
+	if c.Unsettled != nil {
+		lines = append(lines, "not settled, for want of memory: "+strings.Join(c.Unsettled, "; ")+"; allow more with --memory")
+	}
+	return lines
 }
 
 // inShort says which methods are open in cases where they were ruled out, and the other way round.
@@ -152,14 +209,22 @@ func (c Change) text(all *big.Int) string {
 }
 
 func (c *Comparison) firstText() string {
+	const shown = 20
 	f := c.First
-	if f.Reach == nil || f.Reach.Sign() == 0 {
+	switch {
+	case f.Reach == nil:
+		return ""
+	case f.Reach.Sign() == 0:
 		return "first choice: the same in every case\n"
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "first choice: it can change in %s cases; of those it does in %d of %d drawn\n", short(f.Reach), f.Drawn.Hits, f.Drawn.Drawn)
 	fmt.Fprintf(&b, "    so in %s %s\n", between(f.Share.Lowest, f.Share.Most), evenly)
-	for _, m := range f.Moves {
+	for i, m := range f.Moves {
+		if i >= shown && m.Drawn == 0 {
+			fmt.Fprintf(&b, "    and %d more moves for which a case was found by search; --format json lists them\n", len(f.Moves)-i)
+			break
+		}
 		how := fmt.Sprintf("%d drawn", m.Drawn)
 		if m.Drawn == 0 {
 			how = "a case was found by search"

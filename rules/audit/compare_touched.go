@@ -2,105 +2,15 @@ package audit
 
 import (
 	"fmt"
+	"runtime"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
 	"patchfirst/rules/diagram"
 )
-
-// PromiseChange is a promise that one base keeps and the other does not, or that stands in one only.
-type PromiseChange struct {
-	ID            string
-	Before, After string // kept, broken, not settled or absent
-	Proof         *Proof // by the new base, if it is broken there
-}
-
-// promises proves again, on both sides, what the edit can touch, in a store of its own.
-func (w *comparer) promises(nodeCap int) error {
-	in, err := w.inBox(nodeCap)
-	if err == nil {
-		err = in.st.Try(in.proveBoth)
-	}
-	if err != nil {
-		return err
-	}
-	var broken []*Proof
-	for _, p := range w.c.Promises {
-		if p.Proof != nil {
-			broken = append(broken, p.Proof)
-		}
-	}
-	if broken == nil {
-		return nil
-	}
-	whole, err := w.c.New.Compile(nil, nodeCap)
-	if err != nil {
-		return err
-	}
-	err = whole.Store.Try(func() {
-		counter := whole.Counter()
-		for _, proof := range broken {
-			proof.Cases = counter.Count(whole.Node(proof.Promise.When))
-		}
-	})
-	for _, proof := range broken {
-		if err == nil {
-			err = proof.exemplify(w.c.New, w.prepare)
-		}
-	}
-	return err
-}
-
-// proveBoth proves on both sides. Where the functions of a promise are the same on both sides it comes out the same.
-func (w *comparer) proveBoth() {
-	same := slices.Equal(w.old.Truths(), w.new.Truths()) && len(w.swapped()) == 0
-	outcome := func(s *rules.Space, p *rules.Promise) (string, *Proof) {
-		if p == nil {
-			return "absent", nil
-		}
-		proof := (&prover{s: s, counter: w.counter, box: w.box}).prove(p)
-		return [...]string{diagram.None: "kept", diagram.Found: "broken", diagram.NotSettled: "not settled"}[proof.Outcome], &proof
-	}
-	find := func(b *rules.Base, id string) *rules.Promise {
-		if i := slices.IndexFunc(b.Promises, func(p *rules.Promise) bool { return p.ID == id }); i >= 0 {
-			return b.Promises[i]
-		}
-		return nil
-	}
-	var ids []string
-	for _, b := range []*rules.Base{w.c.New, w.c.Old} {
-		for _, p := range b.Promises {
-			if !slices.Contains(ids, p.ID) {
-				ids = append(ids, p.ID)
-			}
-		}
-	}
-	for _, id := range ids {
-		was, is := find(w.c.Old, id), find(w.c.New, id)
-		if same && was != nil && is != nil && w.alike(was, is) {
-			continue
-		}
-		w.c.Proved++
-		after, proof := outcome(w.new, is)
-		before, _ := outcome(w.old, was)
-		if before == after {
-			continue
-		}
-		c := PromiseChange{ID: id, Before: before, After: after}
-		if after == "broken" {
-			c.Proof = proof
-		}
-		w.c.Promises = append(w.c.Promises, c)
-	}
-}
-
-// alike reports whether a promise asks the same on both sides.
-func (w *comparer) alike(was, is *rules.Promise) bool {
-	return slices.EqualFunc(ways(w.old, was, w.old.Node(was.When)), ways(w.new, is, w.new.Node(is.When)), func(a, b way) bool {
-		return a.method.ID == b.method.ID && slices.Equal(a.nodes, b.nodes)
-	})
-}
 
 // FileChange is a case file that comes out differently.
 type FileChange struct {
@@ -109,19 +19,37 @@ type FileChange struct {
 	Met, Meet bool     // whether it came out as expected before, and does now
 }
 
-// files decides by both bases the cases that the edit can touch.
+// files decides by both bases the cases that the edit can touch. What else differs than whether they come out as expected
+// is looked at for the first of them.
 func (w *comparer) files(all []cases.Case) error {
+	const whole = 100
 	meeter := w.st.Meeter()
+	var touched []*cases.Case
 	for i := range all {
 		c := &all[i]
 		before, after := w.c.Old.Limit(w.ready(w.c.Old, c.Given)), w.c.New.Limit(w.ready(w.c.New, c.Given))
 		touches := func(n diagram.Node) bool { return meeter.Meets(n, before) || meeter.Meets(n, after) }
-		if !slices.ContainsFunc(w.sets, touches) {
-			continue
+		blank := func(id string) bool { _, told := c.Given[id]; return !told }
+		if slices.ContainsFunc(w.sets, touches) || slices.ContainsFunc(w.c.Blanks, blank) {
+			touched = append(touched, c)
 		}
-		w.c.Decided++
-		if err := w.file(c); err != nil {
+	}
+	w.c.Decided = len(touched)
+	found := make([]*FileChange, len(touched))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, c := range touched {
+		g.Go(func() (err error) {
+			found[i], err = w.file(c, i < whole)
 			return err
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	for _, f := range found {
+		if f != nil {
+			w.c.Files = append(w.c.Files, *f)
 		}
 	}
 	return nil
@@ -191,14 +119,15 @@ func does(b *rules.Base, r *rules.Rule) (text string) {
 	return text
 }
 
-func (w *comparer) file(c *cases.Case) error {
+// file decides one case by both bases. Nil: it comes out alike, as far as is looked at.
+func (w *comparer) file(c *cases.Case, whole bool) (*FileChange, error) {
 	var outlines [2]*rules.Outline
 	bases := []*rules.Base{w.c.Old, w.c.New}
-	f := FileChange{Case: c}
+	f := &FileChange{Case: c}
 	for i, b := range bases {
 		o, contradiction, err := b.Outline(w.ready(b, c.Given))
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if contradiction != nil {
 			f.Says = append(f.Says, [...]string{"before: ", "now: "}[i]+contradiction.Error())
@@ -207,40 +136,45 @@ func (w *comparer) file(c *cases.Case) error {
 		outlines[i] = o
 	}
 	before, after := outlines[0], outlines[1]
-	if before == nil || after == nil {
-		if before != nil || after != nil {
-			f.Met, f.Meet = before != nil && w.met(c, bases[0], before), after != nil && w.met(c, bases[1], after)
-			w.c.Files = append(w.c.Files, f)
-		}
-		return nil
+	f.Met, f.Meet = before != nil && w.met(c, bases[0], before), after != nil && w.met(c, bases[1], after)
+	switch {
+	case before == nil && after == nil, !whole && f.Met == f.Meet:
+		return nil, nil
+	case before != nil && after != nil:
+		f.Says = w.tells(before, after)
 	}
+	if f.Says == nil {
+		return nil, nil
+	}
+	return f, nil
+}
+
+// tells lists what differs between two decisions.
+func (w *comparer) tells(before, after *rules.Outline) (says []string) {
+	old, next := w.c.Old, w.c.New
 	if a, b := before.First().ID, after.First().ID; a != b {
-		f.Says = append(f.Says, fmt.Sprintf("first %s -> %s", a, b))
+		says = append(says, fmt.Sprintf("first %s -> %s", a, b))
 	}
-	for _, m := range bases[1].Methods {
-		if twin := bases[0].Method(m.ID); twin != nil {
+	for _, m := range next.Methods {
+		if twin := old.Method(m.ID); twin != nil {
 			if a, b := before.Verdict(twin.Rank), after.Verdict(m.Rank); a != b {
-				f.Says = append(f.Says, fmt.Sprintf("verdict %s: %s -> %s", m.ID, a, b))
+				says = append(says, fmt.Sprintf("verdict %s: %s -> %s", m.ID, a, b))
 			}
 		}
 	}
-	for _, g := range bases[1].Findings {
-		if twin := bases[0].Finding(g.ID); twin != nil {
+	for _, g := range next.Findings {
+		if twin := old.Finding(g.ID); twin != nil {
 			if a, b := twin.Scale[before.Level(twin)], g.Scale[after.Level(g)]; a != b {
-				f.Says = append(f.Says, fmt.Sprintf("finding %s: %s -> %s", g.ID, a, b))
+				says = append(says, fmt.Sprintf("finding %s: %s -> %s", g.ID, a, b))
 			}
 		}
 	}
-	for _, n := range bases[1].Notes {
+	for _, n := range next.Notes {
 		if a, b := before.Has(n.Kind, n.ID), after.Has(n.Kind, n.ID); a != b {
-			f.Says = append(f.Says, fmt.Sprintf("%s %s: %s -> %s", n.Kind, n.ID, with(a), with(b)))
+			says = append(says, fmt.Sprintf("%s %s: %s -> %s", n.Kind, n.ID, with(a), with(b)))
 		}
 	}
-	if f.Says != nil {
-		f.Met, f.Meet = w.met(c, bases[0], before), w.met(c, bases[1], after)
-		w.c.Files = append(w.c.Files, f)
-	}
-	return nil
+	return says
 }
 
 func with(has bool) string {

@@ -16,7 +16,7 @@ import (
 // Coverage says what of a base its case files ever use.
 type Coverage struct {
 	Base  *rules.Base
-	Rules []Covered // by place in the base
+	Rules []Covered // in the order of the base
 	Cases int
 }
 
@@ -26,6 +26,8 @@ type Covered struct {
 	Fires   []*cases.Case // in which the rule counts
 	Decides []*cases.Case // some of those that would come out otherwise without it
 	Tests   []Seen
+
+	place int // of the rule in the base
 }
 
 // Seen is one comparison of a condition, and whether some case settles it each way.
@@ -34,14 +36,14 @@ type Seen struct {
 	True, False bool
 }
 
-// Cover decides case files and notes what they use. Of each rule it notes some cases; of the rule only, if it is not empty,
-// all of them.
+// Cover decides case files and notes what they use. Of each rule it notes some cases that it decides; if only is not empty,
+// all of that rule, and nothing of the others.
 func Cover(b *rules.Base, all []cases.Case, prepare Prepare, only string) (*Coverage, error) {
 	parts := max(1, min(len(all), runtime.GOMAXPROCS(0)))
 	found := make([]*Coverage, parts)
 	var g errgroup.Group
 	for part := range parts {
-		found[part] = newCoverage(b)
+		found[part] = newCoverage(b, only)
 		g.Go(func() error {
 			for i := part * len(all) / parts; i < (part+1)*len(all)/parts; i++ {
 				if err := found[part].add(&all[i], prepare, only); err != nil {
@@ -61,10 +63,13 @@ func Cover(b *rules.Base, all []cases.Case, prepare Prepare, only string) (*Cove
 	return whole, nil
 }
 
-func newCoverage(b *rules.Base) *Coverage {
+func newCoverage(b *rules.Base, only string) *Coverage {
 	c := &Coverage{Base: b}
-	for _, r := range b.Rules {
-		covered := Covered{Rule: r}
+	for i, r := range b.Rules {
+		if only != "" && r.ID != only {
+			continue
+		}
+		covered := Covered{Rule: r, place: i}
 		r.When.Walk(func(t *rules.Test) {
 			if len(t.Args) == 0 {
 				covered.Tests = append(covered.Tests, Seen{Test: t})
@@ -85,9 +90,9 @@ func (c *Coverage) add(one *cases.Case, prepare Prepare, only string) error {
 	return o.Try(func() {
 		for i := range c.Rules {
 			r := &c.Rules[i]
-			if o.Counts(i) {
+			if o.Counts(r.place) {
 				r.Fires = append(r.Fires, one)
-				if (len(r.Decides) < enough || r.Rule.ID == only) && o.Decides(i) {
+				if (len(r.Decides) < enough || r.Rule.ID == only) && o.Decides(r.place) {
 					r.Decides = append(r.Decides, one)
 				}
 			}
