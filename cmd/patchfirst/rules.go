@@ -3,12 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"patchfirst/interview"
 	"patchfirst/rules"
 	"patchfirst/rules/cases"
 	"patchfirst/rules/diagram"
@@ -44,6 +46,15 @@ func (c *cli) expected(file string) (lines []string, err error) {
 		}
 	}
 	return lines, nil
+}
+
+// show writes a report for people. On a terminal its lines are wrapped between words.
+func (c *cli) show(report string) error {
+	if width, ok := terminalWidth(c.stdout); ok {
+		report = interview.Wrap(report, width)
+	}
+	_, err := io.WriteString(c.stdout, report)
+	return err
 }
 
 // memoryFlag adds the flag that bounds what the diagrams take.

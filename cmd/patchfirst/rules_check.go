@@ -27,7 +27,7 @@ func (c *cli) checkCommand() *cobra.Command {
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			write, ok := map[string]func(*audit.Report) error{
-				"text":  func(r *audit.Report) error { _, err := fmt.Fprint(c.stdout, r); return err },
+				"text":  func(r *audit.Report) error { return c.show(r.String()) },
 				"json":  func(r *audit.Report) error { return r.JSON(c.stdout) },
 				"sarif": func(r *audit.Report) error { return r.SARIF(c.stdout) },
 			}[format]

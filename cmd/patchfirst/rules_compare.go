@@ -37,7 +37,7 @@ func (c *cli) compareCommand() *cobra.Command {
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			write, ok := map[string]func(*audit.Comparison) error{
-				"text":     func(r *audit.Comparison) error { _, err := fmt.Fprint(c.stdout, r); return err },
+				"text":     func(r *audit.Comparison) error { return c.show(r.String()) },
 				"markdown": func(r *audit.Comparison) error { _, err := fmt.Fprint(c.stdout, r.Markdown()); return err },
 				"json":     func(r *audit.Comparison) error { return r.JSON(c.stdout) },
 			}[format]

@@ -49,9 +49,9 @@ func (c *cli) coverCommand() *cobra.Command {
 			case format == "json":
 				err = coverage.JSON(c.stdout)
 			case only != "":
-				_, err = fmt.Fprint(c.stdout, coverage.Of(only))
+				err = c.show(coverage.Of(only))
 			default:
-				_, err = fmt.Fprint(c.stdout, coverage)
+				err = c.show(coverage.String())
 			}
 			if err != nil {
 				return &failure{exitCheck, err}

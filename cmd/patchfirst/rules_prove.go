@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -40,7 +39,7 @@ func (c *cli) proveCommand() *cobra.Command {
 				if p.Outcome != diagram.None {
 					broken++
 				}
-				if _, err := fmt.Fprintln(c.stdout, p); err != nil {
+				if err := c.show(p.String() + "\n"); err != nil {
 					return &failure{exitCheck, err}
 				}
 			}

@@ -110,6 +110,9 @@ func Parse(file string, data []byte) *Document {
 		if m := yamlLine.FindStringSubmatch(err.Error()); m != nil && m[1] != "" {
 			pos.Line, _ = strconv.Atoi(m[1])
 		}
+		if line := d.broken(); line > 0 {
+			pos.Line = line
+		}
 		d.fail(pos, "Check the indentation, the quotes and the colons at or just above this line.", "the file cannot be read as YAML, near here: %s", yamlLine.ReplaceAllString(err.Error(), ""))
 		return d
 	}
@@ -123,6 +126,39 @@ func Parse(file string, data []byte) *Document {
 		d.Root = nil
 	}
 	return d
+}
+
+// broken finds the line with which a file stops to be YAML. The parser names the line on which what it was reading began,
+// which may be the first of the file. Of the first top entry that cannot be read by itself it is the line after the
+// longest beginning that can. 0: it is not found.
+func (d *Document) broken() int {
+	const longest = 500 // lines of an entry that are tried one after another
+	fails := func(lines []string) bool {
+		var n yaml.Node
+		err := yaml.Unmarshal([]byte(strings.Join(lines, "\n")), &n)
+		return err != nil && yaml.Unmarshal(bareMark.ReplaceAll([]byte(strings.Join(lines, "\n")), []byte(`${1}"?"${2}`)), &n) != nil
+	}
+	from := 0
+	for to := 1; to <= len(d.lines); to++ {
+		if to < len(d.lines) && !strings.HasPrefix(d.lines[to], "- ") {
+			continue
+		}
+		entry := d.lines[from:to]
+		if fails(entry) {
+			n := min(len(entry), longest)
+			if n < len(entry) && !fails(entry[:n]) {
+				return 0
+			}
+			for ; n > 0; n-- {
+				if !fails(entry[:n]) {
+					return from + n + 1
+				}
+			}
+			return from + 1
+		}
+		from = to
+	}
+	return 0
 }
 
 // checkShape refuses what no format here needs and what could explode: aliases, anchors and deep nesting.
