@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"fmt"
 	"math/big"
 	"slices"
 
@@ -62,10 +63,26 @@ func (w *comparer) promises(nodeCap int) error {
 
 // asked lists the promises that are added, removed or ask something else.
 func (w *comparer) asked() (ids []string) {
-	for _, e := range w.c.Edits {
-		reworded := e.Did == "changed" && !slices.ContainsFunc(e.Keys, func(k string) bool { return k != "because" && k != "sources" })
-		if e.Kind == "promise" && e.Did != "moved" && !reworded && !slices.Contains(ids, e.ID) {
-			ids = append(ids, e.ID)
+	asks := func(b *rules.Base) map[string]string {
+		all := map[string]string{}
+		for _, p := range b.Promises {
+			text := fmt.Sprintln(p.When.Asks(), p.Kind, p.Note)
+			for _, set := range []rules.MethodSet{p.NeverOffered, p.NeverFirst, p.AlwaysWith} {
+				for _, id := range w.methods() {
+					m := b.Method(id)
+					text += fmt.Sprint(m != nil && set.Has(m.Rank), " ")
+				}
+			}
+			all[p.ID] = text
+		}
+		return all
+	}
+	before, after := asks(w.c.Old), asks(w.c.New)
+	for _, b := range []*rules.Base{w.c.New, w.c.Old} {
+		for _, p := range b.Promises {
+			if before[p.ID] != after[p.ID] && !slices.Contains(ids, p.ID) {
+				ids = append(ids, p.ID)
+			}
 		}
 	}
 	return ids
