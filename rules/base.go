@@ -345,7 +345,8 @@ func (f *Fact) ValueIDs() []string {
 	return ids
 }
 
-// MethodSet resolves names of methods and groups of methods; unknown names are returned.
+// MethodSet resolves names of methods and groups of methods; unknown names are returned. What a group names and there is
+// not is a mistake of the group, and told there.
 func (b *Base) MethodSet(names []string) (set MethodSet, unknown []string) {
 	for _, name := range names {
 		ids := []string{name}
@@ -355,7 +356,7 @@ func (b *Base) MethodSet(names []string) (set MethodSet, unknown []string) {
 		for _, id := range ids {
 			if m := b.methods[id]; m != nil {
 				set |= 1 << m.Rank
-			} else {
+			} else if id == name {
 				unknown = append(unknown, id)
 			}
 		}
