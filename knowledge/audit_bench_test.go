@@ -2,6 +2,7 @@ package knowledge_test
 
 import (
 	"io/fs"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -11,6 +12,13 @@ import (
 	"patchfirst/rules/audit"
 	"patchfirst/rules/source"
 )
+
+// asCommand collects garbage as seldom as the commands do.
+func asCommand(b *testing.B) {
+	const percent = 400
+	before := debug.SetGCPercent(percent)
+	b.Cleanup(func() { debug.SetGCPercent(before) })
+}
 
 // side reads the built-in base with an edit: the first old text in a file becomes the new one.
 func side(b testing.TB, file, old, new string) audit.Side {
@@ -56,6 +64,7 @@ var edits = []struct{ name, file, old, new string }{
 
 // BenchmarkCompare compares the base with an edited one, whole, and tells after how long the verdicts were counted.
 func BenchmarkCompare(b *testing.B) {
+	asCommand(b)
 	for _, e := range edits {
 		b.Run(e.name, func(b *testing.B) {
 			var verdicts time.Duration
@@ -81,6 +90,7 @@ func BenchmarkCompare(b *testing.B) {
 
 // BenchmarkProve proves all promises and counts the cases that they speak of.
 func BenchmarkProve(b *testing.B) {
+	asCommand(b)
 	base := load(b)
 	for b.Loop() {
 		if _, err := audit.Proofs(base, knowledge.WithFigures, 0); err != nil {
@@ -91,6 +101,7 @@ func BenchmarkProve(b *testing.B) {
 
 // BenchmarkCheck proves, counts, looks for anomalies and runs the published cases.
 func BenchmarkCheck(b *testing.B) {
+	asCommand(b)
 	base := load(b)
 	all := loadCases(b, base)
 	for b.Loop() {
@@ -102,6 +113,7 @@ func BenchmarkCheck(b *testing.B) {
 
 // BenchmarkCover tells what the published cases use.
 func BenchmarkCover(b *testing.B) {
+	asCommand(b)
 	base := load(b)
 	all := loadCases(b, base)
 	for b.Loop() {
