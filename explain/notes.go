@@ -142,14 +142,8 @@ func (w *writer) byWeight(ids []string) []string {
 	if w.reads == nil {
 		w.reads = map[string]int{}
 		for _, r := range w.a.Base.Rules {
-			of := map[string]bool{}
-			r.When.Walk(func(t *rules.Test) {
-				if t.Fact != nil {
-					of[t.Fact.Parent().ID] = true
-				}
-			})
-			for id := range of {
-				w.reads[id]++
+			for f := range r.When.Facts() {
+				w.reads[f.ID]++
 			}
 		}
 	}

@@ -92,9 +92,7 @@ func QuestionTable(b *rules.Base, f *rules.Fact) *RuleTable {
 		rows[what] = append(rows[what], row)
 	}
 	for _, r := range b.Rules {
-		reads := false
-		r.When.Walk(func(test *rules.Test) { reads = reads || test.Fact != nil && test.Fact.Parent() == f })
-		if !reads {
+		if !r.When.Facts()[f] {
 			continue
 		}
 		row := ruleRow(b, r)

@@ -46,11 +46,9 @@ func Open(b *rules.Base, j *job.Job, e *job.Element) ([]*rules.Fact, *rules.Cont
 			return
 		}
 		matters[f] = true
-		f.Applies.Walk(func(t *rules.Test) { // whether it applies must be asked before it
-			if t.Fact != nil {
-				add(t.Fact.Parent())
-			}
-		})
+		for g := range f.Applies.Facts() { // whether it applies must be asked before it
+			add(g)
+		}
 	}
 	for _, id := range open {
 		add(b.Fact(id))

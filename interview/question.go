@@ -152,10 +152,8 @@ func openReasons(b *rules.Base, f *rules.Fact, answers rules.Answers) []string {
 	delete(others, f.ID)
 	var refusing, rest []string
 	for _, r := range b.Rules {
-		reads := false
-		r.When.Walk(func(t *rules.Test) { reads = reads || t.Fact != nil && t.Fact.Parent() == f })
 		text := strings.Join(strings.Fields(r.Because), " ")
-		if !reads || text == "" || slices.Contains(refusing, text) || slices.Contains(rest, text) || holds(r.When.Root, others) != maybe {
+		if !r.When.Facts()[f] || text == "" || slices.Contains(refusing, text) || slices.Contains(rest, text) || holds(r.When.Root, others) != maybe {
 			continue
 		}
 		if r.Gives[rules.RuledOut] != 0 {

@@ -349,6 +349,17 @@ func anyOf(f *Fact, values []string, pos Pos) *Cond {
 	return c
 }
 
+// Facts returns the facts that the condition reads: of the end of a list, the list. A nil condition reads none.
+func (c *Cond) Facts() map[*Fact]bool {
+	facts := map[*Fact]bool{}
+	c.Walk(func(t *Test) {
+		if t.Fact != nil {
+			facts[t.Fact.Parent()] = true
+		}
+	})
+	return facts
+}
+
 // Walk calls f on every node of the condition, parents first. A nil condition has none.
 func (c *Cond) Walk(f func(*Test)) {
 	if c == nil {

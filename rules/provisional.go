@@ -64,11 +64,7 @@ func (d *decider) open(offered func(int) bool) []*Fact {
 	}
 	// What says whether a list is complete matters wherever the list does.
 	for f := range maps.Clone(read) {
-		f.AtLeastWhen.Walk(func(t *Test) {
-			if t.Fact != nil {
-				read[t.Fact.Parent()] = true
-			}
-		})
+		maps.Copy(read, f.AtLeastWhen.Facts())
 	}
 	for _, i := range attaching {
 		unread := slices.ContainsFunc(d.facts(d.s.Rule(i)), func(f *Fact) bool { return !read[f] })

@@ -13,8 +13,7 @@ import (
 const wipe = "\r\033[K"
 
 // progress tells a person at a terminal that work which takes over a second goes on, and how far it has come as far as say
-// is told. The function done ends it and wipes the line, before
-// anything is written.
+// is told. The function done ends it and wipes the line, before anything is written.
 func (c *cli) progress(doing string) (say func(string), done func()) {
 	f, ok := c.stderr.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {

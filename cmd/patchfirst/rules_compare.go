@@ -26,7 +26,7 @@ func (c *cli) compareCommand() *cobra.Command {
 			"OLD and NEW are folders or git revisions, such as HEAD~1 or main:my-base. Without NEW it is the base of --knowledge, or the built-in one.\n" +
 			"Verdicts, notes and findings are counted exactly over all cases. First choices are drawn, and searched for each pair of methods within 50,000 nodes and 2,000 steps; what that does not settle is said.\n" +
 			"Exit codes: 0 no case comes out differently, or only as --expect says; 1 something changed, or the memory did not do; 2 a base, case file or revision cannot be read.\n" +
-			"Where a rule, constraint or promise of NEW cannot be read, it is told what the base without it changes, and then what is wrong with it.\n" +
+			"Where a rule, constraint or promise of NEW cannot be read, it is told what is wrong with it, and what the base without it changes.\n" +
 			"The file of --expect lists changes, one a line, as compare prints them: \"verdict m: possible -> ruled_out\", or only \"verdict m\". A line that begins with # is a comment.",
 		Example: "  patchfirst rules compare HEAD~1\n  patchfirst rules compare HEAD~1 knowledge/base --cases testdata/cases\n  patchfirst rules compare old-base new-base --format markdown",
 		Args: func(_ *cobra.Command, args []string) error {

@@ -3,6 +3,7 @@ package audit
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
 	"runtime"
 	"slices"
@@ -184,18 +185,11 @@ func Check(b *rules.Base, all []cases.Case, prepare Prepare, nodeCap int) (*Repo
 
 func unread(b *rules.Base) (ids []string) {
 	read := map[*rules.Fact]bool{}
-	see := func(c *rules.Cond) {
-		c.Walk(func(t *rules.Test) {
-			if t.Fact != nil {
-				read[t.Fact.Parent()] = true
-			}
-		})
-	}
 	for _, r := range b.Rules {
-		see(r.When)
+		maps.Copy(read, r.When.Facts())
 	}
 	for _, f := range b.Facts {
-		see(f.AtLeastWhen)
+		maps.Copy(read, f.AtLeastWhen.Facts())
 		if f.Figure != "" && read[f] {
 			for _, in := range f.Inputs {
 				read[b.Fact(in)] = true

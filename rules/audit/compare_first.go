@@ -191,7 +191,7 @@ func (w *comparer) seek(moved map[string]diagram.Node, ties map[exchange]diagram
 }
 
 // firsts returns the ways in which each method can be first on one side, by its id; see rules.Space.First. Ways that are
-// easily seen to lead nowhere are left out.
+// easily seen to hold in no case are left out.
 func (w *comparer) firsts(s *rules.Space) map[string][][]diagram.Node {
 	const nodes = 10_000
 	inside := s.Inside(w.box)

@@ -30,11 +30,7 @@ func (in *inspector) feeds(f *rules.Fact) bool {
 		if slices.Contains(g.Inputs, f.ID) {
 			return true
 		}
-		reads := false
-		for _, c := range []*rules.Cond{g.AtLeastWhen, g.Applies} {
-			c.Walk(func(t *rules.Test) { reads = reads || t.Fact != nil && t.Fact.Parent() == f })
-		}
-		if reads {
+		if g.AtLeastWhen.Facts()[f] || g.Applies.Facts()[f] {
 			return true
 		}
 	}

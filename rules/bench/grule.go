@@ -112,14 +112,8 @@ func (e *gruleEngine) fired(c int) ([]bool, error) {
 
 func grlText(t *rules.Test) string {
 	switch t.Op {
-	case rules.OpAnd, rules.OpOr:
-		parts := make([]string, len(t.Args))
-		for i, a := range t.Args {
-			parts[i] = "(" + grlText(a) + ")"
-		}
-		return strings.Join(parts, map[rules.Op]string{rules.OpAnd: " && ", rules.OpOr: " || "}[t.Op])
-	case rules.OpNot:
-		return "!(" + grlText(t.Args[0]) + ")"
+	case rules.OpAnd, rules.OpOr, rules.OpNot:
+		return joined(t, grlText)
 	case rules.OpHas:
 		return fmt.Sprintf("F.Has(%q, %q)", t.Fact.ID, t.Values[0])
 	case rules.OpCmp:

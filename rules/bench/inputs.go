@@ -96,14 +96,8 @@ func inLevels(b *rules.Base, raise, rest []int, env map[string]any, fires func(i
 // text writes a condition in the syntax that expr and CEL share; findings are numbers.
 func text(t *rules.Test) string {
 	switch t.Op {
-	case rules.OpAnd, rules.OpOr:
-		parts := make([]string, len(t.Args))
-		for i, a := range t.Args {
-			parts[i] = "(" + text(a) + ")"
-		}
-		return strings.Join(parts, map[rules.Op]string{rules.OpAnd: " && ", rules.OpOr: " || "}[t.Op])
-	case rules.OpNot:
-		return "!(" + text(t.Args[0]) + ")"
+	case rules.OpAnd, rules.OpOr, rules.OpNot:
+		return joined(t, text)
 	case rules.OpHas:
 		return fmt.Sprintf("%q in %s", t.Values[0], t.Fact.ID)
 	case rules.OpCmp:
@@ -116,6 +110,18 @@ func text(t *rules.Test) string {
 		return "!(" + in + ")"
 	}
 	return in
+}
+
+// joined writes a test of tests, each written by a function, as most languages do.
+func joined(t *rules.Test, write func(*rules.Test) string) string {
+	parts := make([]string, len(t.Args))
+	for i, a := range t.Args {
+		parts[i] = "(" + write(a) + ")"
+	}
+	if t.Op == rules.OpNot {
+		return "!" + parts[0]
+	}
+	return strings.Join(parts, map[rules.Op]string{rules.OpAnd: " && ", rules.OpOr: " || "}[t.Op])
 }
 
 func quoted(values []string) string {

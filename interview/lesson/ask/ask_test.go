@@ -12,31 +12,8 @@ import (
 	"patchfirst/interview"
 	"patchfirst/interview/lesson"
 	"patchfirst/interview/lesson/ask"
-	"patchfirst/knowledge"
+	"patchfirst/interview/lesson/lessontest"
 )
-
-func open(t *testing.T, name string) (*lesson.School, *lesson.Lesson) {
-	t.Helper()
-	b, err := knowledge.Load("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	fsys, folder, err := knowledge.Lessons("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := lesson.NewShelf(b)
-	shelf.Add(fsys, folder)
-	all, err := shelf.Lessons()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := lesson.Open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, lesson.Find(all, name)
-}
 
 func now() time.Time { return time.Date(2026, 6, 1, 8, 0, 0, 0, time.UTC) }
 
@@ -57,7 +34,7 @@ func learn(t *testing.T, s *lesson.School, l *lesson.Lesson, path, typed string)
 
 // Each path through an exercise: right, half right, dangerous, wrong ids, stuck, with hints, and back to the situation.
 func TestLearn(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	for _, tt := range []struct {
 		name, typed string
 		mark        lesson.Mark
@@ -89,7 +66,7 @@ func TestLearn(t *testing.T) {
 
 // An order takes each of its steps once; whoever is stuck says so.
 func TestLearnOrders(t *testing.T) {
-	s, l := open(t, "boathouse-door")
+	s, l := lessontest.One(t, "boathouse-door")
 	own := *l
 	own.Exercises = l.Exercises[3:]
 	for _, tt := range []struct {
@@ -112,7 +89,7 @@ func TestLearnOrders(t *testing.T) {
 
 // A lesson that was stopped is gone on with where it stopped, and begins anew once it was done.
 func TestLearnGoesOn(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	path := filepath.Join(t.TempDir(), "r.yaml")
 	_, given, err := learn(t, s, l, path, "3\nq\n")
 	if !errors.Is(err, interview.ErrStopped) || len(given) != 1 {
@@ -130,7 +107,7 @@ func TestLearnGoesOn(t *testing.T) {
 
 // What is found out after an exercise is told, and counts from then on.
 func TestLearnFindsOut(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	own := *l
 	own.Exercises = []*lesson.Exercise{{Kind: lesson.MissingQuestion, Then: l.Exercises[1].To}, {Kind: lesson.ChooseMethod}}
 	out, _, err := learn(t, s, &own, filepath.Join(t.TempDir(), "r.yaml"), "1\nstuck\n")
@@ -141,7 +118,7 @@ func TestLearnFindsOut(t *testing.T) {
 
 // A trainer's run shows each question before what is revealed, and keeps nothing.
 func TestTeach(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	var out bytes.Buffer
 	p := interview.NewPlain(strings.NewReader(""), &out, 80, true)
 	if err := ask.Teach(context.Background(), p, s, l); err != nil {

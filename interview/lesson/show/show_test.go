@@ -9,39 +9,16 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"patchfirst/interview/lesson"
+	"patchfirst/interview/lesson/lessontest"
 	"patchfirst/interview/lesson/show"
 	"patchfirst/interview/paper/golden"
-	"patchfirst/knowledge"
 )
-
-func open(t *testing.T, name string) (*lesson.School, *lesson.Lesson) {
-	t.Helper()
-	b, err := knowledge.Load("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	fsys, folder, err := knowledge.Lessons("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := lesson.NewShelf(b)
-	shelf.Add(fsys, folder)
-	all, err := shelf.Lessons()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := lesson.Open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, lesson.Find(all, name)
-}
 
 // digest changes with every edit of the base, and says nothing about a page.
 var digest = regexp.MustCompile(`\([0-9a-f]{16}\)`)
 
 func TestHandouts(t *testing.T) {
-	s, l := open(t, "honours-board") // its options are its own, so rules that are added do not change it
+	s, l := lessontest.One(t, "honours-board") // its options are its own, so rules that are added do not change it
 	for name, trainer := range map[string]bool{"learner.html": false, "trainer.html": true} {
 		var out bytes.Buffer
 		if err := show.Handout(&out, s, l, trainer); err != nil {
@@ -59,7 +36,7 @@ func TestHandouts(t *testing.T) {
 
 // What a lesson file says is text, and never markup.
 func TestHandoutEscapes(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	own := *l
 	own.Story = "<script>alert(1)</script> \x1b[2J"
 	var out bytes.Buffer
@@ -73,7 +50,7 @@ func TestHandoutEscapes(t *testing.T) {
 
 // What is told of right, half right, dangerous and no answers.
 func TestReveals(t *testing.T) {
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	q, err := s.Pose(l, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -99,24 +76,7 @@ var banned = regexp.MustCompile(`(?i)\b(utili[sz]e|ensure|in order to|prior to|p
 
 // Stories and questions are in short plain sentences.
 func TestWords(t *testing.T) {
-	b, err := knowledge.Load("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	fsys, folder, err := knowledge.Lessons("")
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := lesson.NewShelf(b)
-	shelf.Add(fsys, folder)
-	all, err := shelf.Lessons()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := lesson.Open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b, s, all := lessontest.Open(t)
 	for i, l := range all {
 		texts := []string{l.Story, l.Case.Title}
 		for k, e := range l.Exercises {
@@ -156,7 +116,7 @@ func TestDataKeepsItsSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, l := open(t, "oak-table")
+	s, l := lessontest.One(t, "oak-table")
 	broken := *l
 	broken.Name, broken.Exercises = "broken", []*lesson.Exercise{{Kind: lesson.RuleOut, Options: []string{"leave", "steam"}}}
 	checked, err := s.CheckAll([]*lesson.Lesson{l, &broken}, nil)
